@@ -1,0 +1,80 @@
+"""Refusals: everything this service says no to, and why. No HTTP here; `service.api.problems` gives each its status.
+
+    Refusal
+    ├── Invalid            the request's content is wrong; carries every fault, each with a JSON Pointer
+    │   └── GeometryInvalid    the survey can be kept but not taken off
+    ├── Missing            no such thing in this account
+    ├── Gone               it was deleted, and stays deleted
+    ├── Conflict           the state of things forbids it (a taken reference, children still there, a survey that moved on)
+    ├── PreconditionRequired   a change of something that exists must say which version it changes
+    ├── PreconditionFailed     … and that version is no longer the latest
+    ├── Unauthenticated    no key, or one that is not known, expired or revoked
+    └── Forbidden          the key is good but lacks the scope
+"""
+
+from dataclasses import dataclass, field
+from typing import Any
+
+
+@dataclass(frozen=True, slots=True)
+class Fault:
+    """One thing wrong with a request: where (RFC 6901 pointer as a URI fragment, or a parameter's name), what, and a stable code."""
+
+    pointer: str
+    detail: str
+    code: str = "invalid"
+    ids: dict[str, str] = field(default_factory=dict)
+
+
+class Refusal(Exception):
+    """The root: `str()` is a sentence for a person."""
+
+    code = "refused"
+
+    def __init__(self, detail: str, **extra: Any) -> None:
+        super().__init__(detail)
+        self.detail = detail
+        self.extra = extra
+
+
+class Invalid(Refusal):
+    code = "invalid-request"
+
+    def __init__(self, faults: list[Fault], detail: str = "The request has faults; each is listed with its place.") -> None:
+        super().__init__(detail)
+        self.faults = faults
+
+
+class GeometryInvalid(Invalid):
+    code = "invalid-geometry"
+
+    def __init__(self, faults: list[Fault]) -> None:
+        super().__init__(faults, "The survey cannot be taken off as measured; each fault is listed with its place.")
+
+
+class Missing(Refusal):
+    code = "not-found"
+
+
+class Gone(Refusal):
+    code = "gone"
+
+
+class Conflict(Refusal):
+    code = "conflict"
+
+
+class PreconditionRequired(Refusal):
+    code = "precondition-required"
+
+
+class PreconditionFailed(Refusal):
+    code = "precondition-failed"
+
+
+class Unauthenticated(Refusal):
+    code = "unauthenticated"
+
+
+class Forbidden(Refusal):
+    code = "forbidden"

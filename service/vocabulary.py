@@ -1,0 +1,239 @@
+"""Every closed list of words that stands in JSON, in a table and in the engine.
+
+A word is written once, here. Answers may gain words (callers ignore what they do not know); requests accept only these.
+"""
+
+from enum import StrEnum
+
+
+class OpeningKind(StrEnum):
+    WINDOW = "window"
+    DOOR = "door"
+    OPENING = "opening"
+    HEARTH = "hearth"
+
+
+class Substrate(StrEnum):
+    SOLID_BRICK = "solid_brick"
+    CAVITY_BRICK = "cavity_brick"
+    STONE = "stone"
+    CONCRETE_BLOCK = "concrete_block"
+    DENSE_CONCRETE = "dense_concrete"
+    TIMBER_FRAME = "timber_frame"
+    OTHER = "other"
+
+
+class Construction(StrEnum):
+    """What a floor or a ceiling is made of: it decides the fixing of a channel."""
+
+    TIMBER = "timber"
+    CONCRETE = "concrete"
+
+
+class FeatureKind(StrEnum):
+    SOCKET = "socket"
+    SWITCH = "switch"
+    PIPE = "pipe"
+    RADIATOR = "radiator"
+    HEAVY_ITEM = "heavy_item"
+    VENT = "vent"
+
+
+class Component(StrEnum):
+    """A kind of thing that is bought; the lines of a schedule."""
+
+    C_STUD = "c_stud"
+    U_CHANNEL = "u_channel"
+    BRACKET = "bracket"
+    BRACKET_CLIP = "bracket_clip"
+    INSULATION_ROLL = "insulation_roll"
+    VCL_MEMBRANE = "vcl_membrane"
+    LAP_TAPE = "lap_tape"
+    DOUBLE_SIDED_TAPE = "double_sided_tape"
+    SEALANT = "sealant"
+    PLASTERBOARD = "plasterboard"
+    INSULATED_LAMINATE = "insulated_laminate"
+    BOARD_ADHESIVE = "board_adhesive"
+    BOARD_SCREW = "board_screw"
+    FRAME_SCREW = "frame_screw"
+    TIMBER_FIXING = "timber_fixing"
+    MASONRY_FIXING = "masonry_fixing"
+    JOINT_TAPE = "joint_tape"
+    JOINT_COMPOUND = "joint_compound"
+    CORNER_BEAD = "corner_bead"
+
+
+class Role(StrEnum):
+    """What a member does in the wall; it names the member and, through the specification, the component it is cut from."""
+
+    STUD = "stud"
+    END_STUD = "end_stud"
+    JAMB_STUD = "jamb_stud"
+    EXTRA_STUD = "extra_stud"
+    SHORT_STUD = "short_stud"
+    RAIL = "rail"
+    OPENING_RAIL = "opening_rail"
+    SUPPORT_RAIL = "support_rail"
+    FLOOR_CHANNEL = "floor_channel"
+    CEILING_CHANNEL = "ceiling_channel"
+    CORNER_PROFILE = "corner_profile"
+    STOP_END_CHANNEL = "stop_end_channel"
+    HEAD_TRIM = "head_trim"
+    SILL_TRIM = "sill_trim"
+    JOINT_STRAP = "joint_strap"
+
+
+STUD_ROLES = frozenset({Role.STUD, Role.END_STUD, Role.JAMB_STUD, Role.EXTRA_STUD, Role.SHORT_STUD})
+RAIL_ROLES = frozenset({Role.RAIL, Role.OPENING_RAIL, Role.SUPPORT_RAIL})
+
+ROLE_COMPONENTS: dict[Role, Component] = {
+    role: Component.C_STUD if role in STUD_ROLES | RAIL_ROLES else Component.U_CHANNEL for role in Role
+}
+"""What each role is cut from unless a specification says otherwise."""
+
+
+class Direction(StrEnum):
+    UP = "up"
+    ALONG = "along"
+
+
+class EndKind(StrEnum):
+    """How a frame ends at one side of a wall."""
+
+    INTERNAL_CORNER = "internal_corner"
+    EXTERNAL_CORNER = "external_corner"
+    UNLINED_WALL = "unlined_wall"
+    STOP_END = "stop_end"
+    LOW_CEILING = "low_ceiling"
+    STEP = "step"
+    JOINED = "joined"
+
+
+class Severity(StrEnum):
+    INFO = "info"
+    WARNING = "warning"
+    ERROR = "error"
+
+
+class FindingCode(StrEnum):
+    LOOP_NOT_CLOSED = "loop_not_closed"
+    CORNER_ANGLES_OFF = "corner_angles_off"
+    OPENING_OUTSIDE_WALL = "opening_outside_wall"
+    OPENINGS_OVERLAP = "openings_overlap"
+    OFFSET_OUT_OF_REACH = "offset_out_of_reach"
+    NO_ROOM_FOR_FRAME = "no_room_for_frame"
+    SINGLE_STUD = "single_stud"
+    FRAME_ENDS_LOW = "frame_ends_low"
+    FRAME_STEP = "frame_step"
+    NIB_END_STUD_ONLY = "nib_end_stud_only"
+    NIB_PACKER = "nib_packer"
+    OPENING_BEHIND_LINING = "opening_behind_lining"
+    PIER_SINGLE_STUD = "pier_single_stud"
+    PIER_PACKER = "pier_packer"
+    SPLICE_OFF_ROW = "splice_off_row"
+    EXTRA_RAIL_ROW = "extra_rail_row"
+    SPAN_OVER_LIMIT = "span_over_limit"
+    TRIM_JOINT_UNSUPPORTED = "trim_joint_unsupported"
+    NO_STOCK_LONG_ENOUGH = "no_stock_long_enough"
+    STOCK_SHORT = "stock_short"
+    FLOOR_AREA_LOST = "floor_area_lost"
+
+
+FINDING_SEVERITY: dict[FindingCode, Severity] = {
+    FindingCode.LOOP_NOT_CLOSED: Severity.ERROR,
+    FindingCode.CORNER_ANGLES_OFF: Severity.WARNING,
+    FindingCode.OPENING_OUTSIDE_WALL: Severity.ERROR,
+    FindingCode.OPENINGS_OVERLAP: Severity.ERROR,
+    FindingCode.OFFSET_OUT_OF_REACH: Severity.ERROR,
+    FindingCode.NO_ROOM_FOR_FRAME: Severity.ERROR,
+    FindingCode.SINGLE_STUD: Severity.INFO,
+    FindingCode.FRAME_ENDS_LOW: Severity.WARNING,
+    FindingCode.FRAME_STEP: Severity.WARNING,
+    FindingCode.NIB_END_STUD_ONLY: Severity.INFO,
+    FindingCode.NIB_PACKER: Severity.WARNING,
+    FindingCode.OPENING_BEHIND_LINING: Severity.ERROR,
+    FindingCode.PIER_SINGLE_STUD: Severity.INFO,
+    FindingCode.PIER_PACKER: Severity.WARNING,
+    FindingCode.SPLICE_OFF_ROW: Severity.WARNING,
+    FindingCode.EXTRA_RAIL_ROW: Severity.WARNING,
+    FindingCode.SPAN_OVER_LIMIT: Severity.WARNING,
+    FindingCode.TRIM_JOINT_UNSUPPORTED: Severity.WARNING,
+    FindingCode.NO_STOCK_LONG_ENOUGH: Severity.ERROR,
+    FindingCode.STOCK_SHORT: Severity.WARNING,
+    FindingCode.FLOOR_AREA_LOST: Severity.WARNING,
+}
+
+
+class Pool(StrEnum):
+    """Whose pieces may share a bar."""
+
+    ROOM = "room"
+    PROJECT = "project"
+
+
+class Objective(StrEnum):
+    LENGTH = "length"
+    PRICE = "price"
+
+
+class CutStatus(StrEnum):
+    """How good a cutting plan is known to be."""
+
+    OPTIMAL = "optimal"
+    BOUNDED = "bounded"
+    HEURISTIC = "heuristic"
+
+
+class TakeoffStatus(StrEnum):
+    SUCCEEDED = "succeeded"
+
+
+class TakeoffPart(StrEnum):
+    """The parts of a takeoff that `include` may embed."""
+
+    SCHEDULE = "schedule"
+    CUT_LISTS = "cut_lists"
+    LAYOUTS = "layouts"
+
+
+class SurveyKind(StrEnum):
+    """What a survey is made of, parents first; the words of the change feed."""
+
+    PROJECT = "project"
+    ROOM = "room"
+    WALL = "wall"
+    OPENING = "opening"
+    FEATURE = "feature"
+
+
+class KeyScope(StrEnum):
+    READ = "read"
+    WRITE = "write"
+    TAKEOFF = "takeoff"
+    ADMIN = "admin"
+
+
+class Currency(StrEnum):
+    GBP = "GBP"
+    EUR = "EUR"
+    USD = "USD"
+    CHF = "CHF"
+
+
+class UnitCode(StrEnum):
+    """UN/ECE Recommendation 20 codes of the units that a schedule counts in."""
+
+    METRE = "MTR"
+    SQUARE_METRE = "MTK"
+    PIECE = "C62"
+    KILOGRAM = "KGM"
+    LITRE = "LTR"
+
+
+UNIT_NAMES: dict[UnitCode, str] = {
+    UnitCode.METRE: "m",
+    UnitCode.SQUARE_METRE: "m²",
+    UnitCode.PIECE: "pcs",
+    UnitCode.KILOGRAM: "kg",
+    UnitCode.LITRE: "l",
+}
