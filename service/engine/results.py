@@ -1,0 +1,215 @@
+"""What the engine answers: layouts wall by wall, findings, the schedule and the cut lists.
+
+Things are known by ordinals: room 1, wall 1/2, member 1/2/stud-03 (the third stud of the second wall of the first room), which
+is both the member's id and its label. Lengths in mm; a member's length is a whole number, rounded down (rule Q0); positions are
+not rounded. Quantities carry their own unit.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from service.engine.inputs import Item
+from service.vocabulary import Component, CutStatus, Direction, EndKind, FindingCode, Objective, Role, Severity, UnitCode
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """What a person should know about this survey. Ordinals from 1; `opening` counts along its wall's list."""
+
+    code: FindingCode
+    severity: Severity
+    message: str
+    room: int
+    wall: int | None = None
+    opening: int | None = None
+    component: Component | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Member:
+    """A bar as it is cut. `x_mm` of an upright is its centre line, of a horizontal its left end; `y_mm` its lower end or edge.
+
+    `splay_start_deg`, `splay_end_deg`: how far the cut leans from square at the lower or left end and at the upper or right one.
+    `y_end_mm`: height of the right-hand end of a sloping member. `fold_marks_mm`: from the left end of the bar.
+    `rules`: the setting-out rules that put it there and gave its length.
+    """
+
+    id: str
+    role: Role
+    component: Component
+    room: int
+    wall: int
+    x_mm: float
+    y_mm: float
+    length_mm: int
+    direction: Direction
+    rules: tuple[str, ...]
+    splay_start_deg: float = 0.0
+    splay_end_deg: float = 0.0
+    y_end_mm: float | None = None
+    fold_marks_mm: tuple[int, ...] = ()
+    joined_to: str | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Bracket:
+    """Holds `member_id` off the wall at rail `rail_id`; `projection_mm` from the rail's face to the back of the stud."""
+
+    id: str
+    x_mm: float
+    y_mm: float
+    member_id: str
+    rail_id: str
+    projection_mm: float
+    rules: tuple[str, ...] = ("R4",)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Fixings:
+    """`count` fixings of one kind; `terms` is the arithmetic in words a person can follow; `members` what they fix."""
+
+    component: Component
+    role: Role
+    room: int
+    wall: int
+    count: int
+    terms: str
+    members: tuple[str, ...]
+    rules: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FrameLine:
+    """Where the frame's front stands on this wall.
+
+    x0, x1: ends of the boarded face (F1). channel_x0, channel_x1: ends of channels and end studs. `offset_mm`: d, the line to
+    snap on the floor; `finished_face_mm`: d + t. `left`, `right`: how each end is formed. `runs_through`: this wall's boards
+    run through at its right-hand corner.
+    """
+
+    x0_mm: float
+    x1_mm: float
+    channel_x0_mm: float
+    channel_x1_mm: float
+    offset_mm: float
+    finished_face_mm: float
+    left: EndKind
+    right: EndKind
+    right_runs_through: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WallLayout:
+    room: int
+    wall: int
+    frame: FrameLine
+    members: tuple[Member, ...]
+    brackets: tuple[Bracket, ...]
+    fixings: tuple[Fixings, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Framing:
+    """The frame of a whole survey: one layout for each lined wall that has one, in survey order, and what was found."""
+
+    layouts: tuple[WallLayout, ...]
+    findings: tuple[Finding, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cut:
+    member: Member
+    length_mm: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CutBar:
+    """One bar. `pattern`: bars cut alike share its number. `item`: the stock item it is taken from."""
+
+    bar: int
+    pattern: int
+    item: Item
+    cuts: tuple[Cut, ...]
+    remainder_mm: int
+    reusable: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BarCutList:
+    """One component's bars for one pool (`room` None: the whole project). `lower_bound`, `used` in mm of stock or minor units."""
+
+    component: Component
+    room: int | None
+    objective: Objective
+    kerf_mm: int
+    status: CutStatus
+    lower_bound: int
+    used: int
+    certificate: Mapping[str, object] | None
+    bars: tuple[CutBar, ...]
+    unplaced: tuple[Member, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Derivation:
+    """Where part of a quantity comes from (rule Q3)."""
+
+    rules: tuple[str, ...]
+    role: Role
+    terms: str
+    count: int
+    length_mm: int | None
+    room: int
+    wall: int
+    members: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OrderEntry:
+    """`needed` pieces of `item` in `packs` of its pack size, `quantity` pieces in all; prices in minor units."""
+
+    item: Item
+    needed: int
+    packs: int
+    quantity: int
+    unit_price_minor: int | None
+    price_minor: int | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ScheduleLine:
+    """One component. All quantities in `unit`; net + waste + reusable + allowance + spare = ordered."""
+
+    component: Component
+    description: str
+    unit: UnitCode
+    net_quantity: float
+    waste_quantity: float
+    reusable_quantity: float
+    allowance_quantity: float
+    spare_quantity: float
+    ordered_quantity: float
+    mass_kg: float | None
+    line_price_minor: int | None
+    order: tuple[OrderEntry, ...]
+    rooms: tuple[tuple[int, float], ...]
+    derivation: tuple[Derivation, ...] = field(repr=False)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Totals:
+    rooms: int
+    lined_area_m2: float
+    mass_kg: float
+    net_price_minor: int | None
+    unpriced: tuple[Component, ...]
+    floor_area_lost_m2: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Takeoff:
+    layouts: tuple[WallLayout, ...]
+    schedule: tuple[ScheduleLine, ...]
+    cut_lists: tuple[BarCutList, ...]
+    totals: Totals
+    findings: tuple[Finding, ...]
