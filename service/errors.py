@@ -1,15 +1,15 @@
 """Refusals: everything this service says no to, and why. No HTTP here; `service.api.problems` gives each its status.
 
-    Refusal
-    ├── Invalid            the request's content is wrong; carries every fault, each with a JSON Pointer
-    │   └── GeometryInvalid    the survey can be kept but not taken off
-    ├── Missing            no such thing in this account
-    ├── Gone               it was deleted, and stays deleted
-    ├── Conflict           the state of things forbids it (a taken reference, children still there, a survey that moved on)
-    ├── PreconditionRequired   a change of something that exists must say which version it changes
-    ├── PreconditionFailed     … and that version is no longer the latest
-    ├── Unauthenticated    no key, or one that is not known, expired or revoked
-    └── Forbidden          the key is good but lacks the scope
+Refusal
+├── Invalid            the request's content is wrong; carries every fault, each with a JSON Pointer
+│   └── GeometryInvalid    the survey can be kept but not taken off
+├── Missing            no such thing in this account
+├── Gone               it was deleted, and stays deleted
+├── Conflict           the state of things forbids it (a taken reference, children still there, a survey that moved on)
+├── PreconditionRequired   a change of something that exists must say which version it changes
+├── PreconditionFailed     … and that version is no longer the latest
+├── Unauthenticated    no key, or one that is not known, expired or revoked
+└── Forbidden          the key is good but lacks the scope
 """
 
 from dataclasses import dataclass, field

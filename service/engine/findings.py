@@ -5,7 +5,12 @@ from service.vocabulary import FINDING_SEVERITY, Component, FindingCode
 
 
 def finding(
-    code: FindingCode, message: str, room: int, wall: int | None = None, opening: int | None = None, component: Component | None = None
+    code: FindingCode,
+    message: str,
+    room: int,
+    wall: int | None = None,
+    opening: int | None = None,
+    component: Component | None = None,
 ) -> Finding:
     return Finding(code, FINDING_SEVERITY[code], message, room, wall, opening, component)
 

@@ -39,7 +39,9 @@ class Parameters:
 
     frame_offset_mm: float = _p(100, 20, 1000, "CP", "masonry face to the front of the floor and ceiling channel")
     stud_centres_mm: float = _p(600, 200, 1200, "CP", "distance between the centre lines of neighbouring studs")
-    centres_tolerance_mm: float = _p(25, 0, 100, "D", "how much further apart two stud lines may stand before one more is set midway")
+    centres_tolerance_mm: float = _p(
+        25, 0, 100, "D", "how much further apart two stud lines may stand before one more is set midway"
+    )
     stud_face_mm: float = _p(48, 20, 150, "D", "width of the stud face that boards are fixed to")
     stud_depth_mm: float = _p(20, 10, 150, "D", "front to back of a stud")
     stud_clearance_mm: float = _p(10, 0, 50, "CP", "studs are cut this much shorter than the height")
@@ -51,7 +53,9 @@ class Parameters:
     short_stud_bracket_over_mm: float = _p(300, 0, 2000, "CP", "a stud longer than this gets a bracket")
     opening_rail_gap_mm: float = _p(200, 50, 1000, "CP", "an opening's own rail stands this far below its sill or above its head")
     trim_return_mm: float = _p(150, 0, 600, "CP", "a trim channel runs past each side of the opening, bent round the stud")
-    channel_fixing_spacing_mm: float = _p(600, 100, 1200, "CP, NBS K10/455", "greatest distance between fixings of channels and rails")
+    channel_fixing_spacing_mm: float = _p(
+        600, 100, 1200, "CP, NBS K10/455", "greatest distance between fixings of channels and rails"
+    )
     insulation_thickness_mm: float = _p(80, 0, 500, "D", "insulation behind the frame")
     insulation_oversize_mm: float = _p(15, 0, 50, "CP", "insulation is cut this much longer for a friction fit")
     membrane_oversize_mm: float = _p(50, 0, 500, "CP", "membrane drops are cut this much longer")
@@ -61,7 +65,9 @@ class Parameters:
     board_floor_gap_mm: float = _p(10, 0, 50, "CP", "boards stop this far above the floor")
     board_min_width_mm: float = _p(150, 0, 600, "D", "least width of a strip of board")
     board_screw_spacing_mm: float = _p(300, 50, 600, "NBS K10/590", "greatest distance between board screws along a stud line")
-    board_screw_external_mm: float = _p(200, 50, 600, "NBS K10/590", "greatest distance between board screws along an external corner")
+    board_screw_external_mm: float = _p(
+        200, 50, 600, "NBS K10/590", "greatest distance between board screws along an external corner"
+    )
     board_screw_end_mm: float = _p(15, 6, 100, "D", "first screw from a piece's end")
     reveal_board_thickness_mm: float = _p(27, 6, 150, "CP", "insulated laminate that lines a reveal")
     frame_screws_per_stud_end: int = _p(1, 0, 4, "CP", "frame screws at each end of a full stud; 0 where studs are only held")

@@ -82,15 +82,18 @@ class Fixings:
 class FrameLine:
     """Where the frame's front stands on this wall.
 
-    x0, x1: ends of the boarded face (F1). channel_x0, channel_x1: ends of channels and end studs. `offset_mm`: d, the line to
-    snap on the floor; `finished_face_mm`: d + t. `left`, `right`: how each end is formed. `runs_through`: this wall's boards
-    run through at its right-hand corner.
+    x0, x1: ends of the boarded face at the frame line (F1). channel_x0, channel_x1: ends of channels and end studs.
+    finished_x0, finished_x1: ends of the finished face, where it meets the neighbour's. `offset_mm`: d, the line to snap on the
+    floor; `finished_face_mm`: d + t. `left`, `right`: how each end is formed. `right_runs_through`: this wall's boards run
+    through at its right-hand corner.
     """
 
     x0_mm: float
     x1_mm: float
     channel_x0_mm: float
     channel_x1_mm: float
+    finished_x0_mm: float
+    finished_x1_mm: float
     offset_mm: float
     finished_face_mm: float
     left: EndKind
