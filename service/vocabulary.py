@@ -63,6 +63,30 @@ class Component(StrEnum):
     CORNER_BEAD = "corner_bead"
 
 
+COMPONENT_NAMES: dict[Component, str] = {
+    Component.C_STUD: "C-section stud",
+    Component.U_CHANNEL: "U-section channel",
+    Component.BRACKET: "Wall bracket",
+    Component.BRACKET_CLIP: "Bracket clip",
+    Component.INSULATION_ROLL: "Insulation roll",
+    Component.VCL_MEMBRANE: "Vapour control membrane",
+    Component.LAP_TAPE: "Lap tape",
+    Component.DOUBLE_SIDED_TAPE: "Double-sided tape",
+    Component.SEALANT: "Sealant",
+    Component.PLASTERBOARD: "Plasterboard",
+    Component.INSULATED_LAMINATE: "Insulated laminate",
+    Component.BOARD_ADHESIVE: "Board adhesive",
+    Component.BOARD_SCREW: "Board screw",
+    Component.FRAME_SCREW: "Frame screw",
+    Component.TIMBER_FIXING: "Fixing into timber",
+    Component.MASONRY_FIXING: "Fixing into masonry",
+    Component.JOINT_TAPE: "Joint tape",
+    Component.JOINT_COMPOUND: "Joint compound",
+    Component.CORNER_BEAD: "Corner bead",
+}
+"""What each component is called on a schedule that a person reads."""
+
+
 class Role(StrEnum):
     """What a member does in the wall; it names the member and, through the specification, the component it is cut from."""
 
@@ -135,6 +159,7 @@ class FindingCode(StrEnum):
     SPAN_OVER_LIMIT = "span_over_limit"
     TRIM_JOINT_UNSUPPORTED = "trim_joint_unsupported"
     NO_STOCK_LONG_ENOUGH = "no_stock_long_enough"
+    NOT_IN_RANGE = "not_in_range"
     STOCK_SHORT = "stock_short"
     FLOOR_AREA_LOST = "floor_area_lost"
 
@@ -159,6 +184,7 @@ FINDING_SEVERITY: dict[FindingCode, Severity] = {
     FindingCode.SPAN_OVER_LIMIT: Severity.WARNING,
     FindingCode.TRIM_JOINT_UNSUPPORTED: Severity.WARNING,
     FindingCode.NO_STOCK_LONG_ENOUGH: Severity.ERROR,
+    FindingCode.NOT_IN_RANGE: Severity.WARNING,
     FindingCode.STOCK_SHORT: Severity.WARNING,
     FindingCode.FLOOR_AREA_LOST: Severity.WARNING,
 }

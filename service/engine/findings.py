@@ -7,7 +7,7 @@ from service.vocabulary import FINDING_SEVERITY, Component, FindingCode
 def finding(
     code: FindingCode,
     message: str,
-    room: int,
+    room: int | None,
     wall: int | None = None,
     opening: int | None = None,
     component: Component | None = None,
@@ -18,4 +18,4 @@ def finding(
 def in_order(findings: list[Finding]) -> tuple[Finding, ...]:
     """Sorted by place, then code; the same sentence about the same place once."""
     unique = dict.fromkeys(findings)
-    return tuple(sorted(unique, key=lambda f: (f.room, f.wall or 0, f.opening or 0, f.code, f.message)))
+    return tuple(sorted(unique, key=lambda f: (f.room or 0, f.wall or 0, f.opening or 0, f.code, f.message)))

@@ -14,12 +14,15 @@ from service.vocabulary import Component, CutStatus, Direction, EndKind, Finding
 
 @dataclass(frozen=True, slots=True)
 class Finding:
-    """What a person should know about this survey. Ordinals from 1; `opening` counts along its wall's list."""
+    """What a person should know about this survey. Ordinals from 1; `opening` counts along its wall's list.
+
+    `room` is None where it is about the whole survey, as stock on hand is.
+    """
 
     code: FindingCode
     severity: Severity
     message: str
-    room: int
+    room: int | None
     wall: int | None = None
     opening: int | None = None
     component: Component | None = None
@@ -169,10 +172,14 @@ class Derivation:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OrderEntry:
-    """`needed` pieces of `item` in `packs` of its pack size, `quantity` pieces in all; prices in minor units."""
+    """`needed` pieces of `item` and `allowance` more, in `packs` of its pack size: `quantity` pieces in all.
+
+    Prices in minor units.
+    """
 
     item: Item
     needed: int
+    allowance: int = 0
     packs: int
     quantity: int
     unit_price_minor: int | None
@@ -181,7 +188,11 @@ class OrderEntry:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ScheduleLine:
-    """One component. All quantities in `unit`; net + waste + reusable + allowance + spare = ordered."""
+    """One component. All quantities in `unit`; net - unsupplied + waste + reusable + allowance + spare = ordered.
+
+    `net_quantity`: all that the layout uses. `unsupplied_quantity`: the part of it that nothing in the range can supply (a
+    finding says which). `reusable_quantity`: remainders worth keeping. `spare_quantity`: what packs add.
+    """
 
     component: Component
     description: str
@@ -192,6 +203,7 @@ class ScheduleLine:
     allowance_quantity: float
     spare_quantity: float
     ordered_quantity: float
+    unsupplied_quantity: float
     mass_kg: float | None
     line_price_minor: int | None
     order: tuple[OrderEntry, ...]
@@ -204,6 +216,7 @@ class Totals:
     rooms: int
     lined_area_m2: float
     mass_kg: float
+    unweighed: tuple[Component, ...]
     net_price_minor: int | None
     unpriced: tuple[Component, ...]
     floor_area_lost_m2: float
