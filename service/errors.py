@@ -9,7 +9,8 @@ Refusal
 ├── PreconditionRequired   a change of something that exists must say which version it changes
 ├── PreconditionFailed     … and that version is no longer the latest
 ├── Unauthenticated    no key, or one that is not known, expired or revoked
-└── Forbidden          the key is good but lacks the scope
+├── Forbidden          the key is good but lacks the scope
+└── Unavailable        the database is too busy just now; the same request may succeed a little later
 """
 
 from dataclasses import dataclass, field
@@ -18,7 +19,7 @@ from typing import Any
 
 @dataclass(frozen=True, slots=True)
 class Fault:
-    """One thing wrong with a request: where (RFC 6901 pointer as a URI fragment, or a parameter's name), what, and a stable code."""
+    """One thing wrong with a request: where (RFC 6901 pointer as a URI fragment, or a parameter's name), what, a stable code."""
 
     pointer: str
     detail: str
@@ -78,3 +79,7 @@ class Unauthenticated(Refusal):
 
 class Forbidden(Refusal):
     code = "forbidden"
+
+
+class Unavailable(Refusal):
+    code = "unavailable"

@@ -263,3 +263,19 @@ UNIT_NAMES: dict[UnitCode, str] = {
     UnitCode.KILOGRAM: "kg",
     UnitCode.LITRE: "l",
 }
+
+
+class ResourceKind(StrEnum):
+    """Everything that is stored under an id of its own."""
+
+    ACCOUNT = "account"
+    KEY = "key"
+    SPECIFICATION = "specification"
+    CATALOGUE = "catalogue"
+    CATALOGUE_ITEM = "catalogue_item"
+    PROJECT = "project"
+    ROOM = "room"
+    WALL = "wall"
+    OPENING = "opening"
+    FEATURE = "feature"
+    TAKEOFF = "takeoff"
