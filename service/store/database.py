@@ -2,4 +2,4 @@
 
 
 class Database:
-    """One database and its connections: `read()` and `write()` give a session, `transact(work)` runs a write, again if need be."""
+    """One database and its connections: `read()` and `write()` give a session, `transact(work)` runs a write, again if needed."""
