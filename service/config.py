@@ -9,6 +9,8 @@ from dataclasses import dataclass, field, fields
 from pathlib import Path
 from typing import Any
 
+DATA_DIR = Path("data")
+
 
 class InvalidSettings(ValueError):
     """Names every variable that is wrong, and why."""
@@ -27,7 +29,7 @@ class Settings:
     """
 
     database_url: str = _setting("", "SQLAlchemy URL; empty: a SQLite file in data_dir")
-    data_dir: Path = _setting(Path("data"), "where the SQLite file is kept")
+    data_dir: Path = _setting(DATA_DIR, "where the SQLite file is kept")
 
     sqlite_synchronous: str = _setting(
         "NORMAL",
@@ -71,11 +73,11 @@ class Settings:
         """Settings from the process's environment, or from another mapping.
 
         Raises:
-            InvalidSettings: naming every variable that cannot be read, and those beginning with SERVICE_ that mean nothing.
+            InvalidSettings: naming every variable that cannot be read.
         """
         environment = os.environ if environment is None else environment
         known = {_variable(f.name): f for f in fields(cls)}
-        faults = [f"{name} is not a setting" for name in sorted(environment) if name.startswith("SERVICE_") and name not in known]
+        faults = []
         values: dict[str, Any] = {}
         for name, f in known.items():
             text = environment.get(name, "")
