@@ -7,6 +7,7 @@ level line.
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from decimal import Decimal
 
 from service.engine.parameters import Parameters
 from service.vocabulary import ROLE_COMPONENTS, Component, Construction, Currency, FeatureKind, OpeningKind, Pool, Role, Substrate
@@ -91,7 +92,7 @@ class Item:
     """One thing that can be bought. `length_mm` of a bar is its stock length, of a sheet or roll its length.
 
     `yield_per_piece`: what one piece covers, in the schedule's unit, where it is not counted (sealant: metres a tube).
-    `on_hand`: pieces in stock, None when not known. `price_minor`: one piece, in minor units.
+    `on_hand`: pieces in stock, None when not known. `price_minor`: one piece, in minor units; a screw may cost a fraction of one.
     """
 
     component: Component
@@ -101,7 +102,7 @@ class Item:
     width_mm: int | None = None
     thickness_mm: float | None = None
     pack_size: int = 1
-    price_minor: int | None = None
+    price_minor: int | Decimal | None = None
     mass_kg: float | None = None
     on_hand: int | None = None
     yield_per_piece: float | None = None

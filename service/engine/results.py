@@ -7,6 +7,7 @@ not rounded. Quantities carry their own unit.
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from decimal import Decimal
 
 from service.engine.inputs import Item
 from service.vocabulary import Component, CutStatus, Direction, EndKind, FindingCode, Objective, Role, Severity, UnitCode
@@ -149,8 +150,8 @@ class BarCutList:
     objective: Objective
     kerf_mm: int
     status: CutStatus
-    lower_bound: int
-    used: int
+    lower_bound: int | Decimal
+    used: int | Decimal
     certificate: Mapping[str, object] | None
     bars: tuple[CutBar, ...]
     unplaced: tuple[Member, ...]
@@ -182,7 +183,7 @@ class OrderEntry:
     allowance: int = 0
     packs: int
     quantity: int
-    unit_price_minor: int | None
+    unit_price_minor: int | Decimal | None
     price_minor: int | None
 
 
