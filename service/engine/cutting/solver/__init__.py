@@ -1,0 +1,1 @@
+"""Makes cutting plans: `search.solve` is the way in."""

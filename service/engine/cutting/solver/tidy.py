@@ -1,0 +1,48 @@
+"""From bars that hold at least what is wanted to bars that hold exactly that."""
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from service.engine.cutting.solver.firstfit import cheapest_holding
+from service.engine.cutting.solver.instance import Instance, Take
+
+
+def tidy(instance: Instance, takes: Sequence[Take], keep_bars: bool = False) -> list[Take]:
+    """Leaves out pieces cut too many, takes the cheapest bar that still holds the rest, joins equal bars, in a fixed order.
+
+    Surplus is left out of the emptiest bars first, so that what remains of them is long.
+    """
+    over = -instance.demand
+    for t in takes:
+        over = over + t.counts * t.copies
+    joined: dict[tuple[int, tuple[int, ...]], int] = {}
+    for t in sorted(takes, key=lambda t: (int((t.counts * instance.widths).sum()), t.bar, tuple(t.counts))):
+        copies = t.copies
+        while copies > 0:
+            drop = np.minimum(t.counts, np.maximum(over, 0))
+            dropping = drop > 0
+            alike = min(copies, int((over[dropping] // drop[dropping]).min())) if dropping.any() else copies
+            over = over - drop * alike
+            copies -= alike
+            counts = t.counts - drop
+            if not counts.any():
+                continue
+            bar = t.bar
+            fill = int((counts * instance.widths).sum())
+            other = cheapest_holding(instance, fill, bar)
+            if not keep_bars and _better(instance, other, bar):
+                bar = other
+            key = (bar, tuple(int(c) for c in counts))
+            joined[key] = joined.get(key, 0) + alike
+    return [Take(bar, np.array(counts, dtype=np.int64), n) for (bar, counts), n in sorted(joined.items(), key=_order)]
+
+
+def _better(instance: Instance, other: int, bar: int) -> bool:
+    a, b = instance.bars[other], instance.bars[bar]
+    return (a.price, a.length_mm) < (b.price, b.length_mm)
+
+
+def _order(entry: tuple[tuple[int, tuple[int, ...]], int]) -> tuple[int, tuple[int, ...]]:
+    (bar, counts), _ = entry
+    return -bar, tuple(-c for c in counts)
