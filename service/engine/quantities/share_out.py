@@ -1,0 +1,52 @@
+"""Which member is cut from which bar: a plan says only lengths, but on site one room's pieces should come off the same bars."""
+
+from collections import Counter, defaultdict, deque
+from collections.abc import Iterable, Sequence
+
+from service.engine.results import Member
+
+Queues = dict[int, dict[int, deque[Member]]]
+"""By length, then by room, the members that wait for a bar in survey order. No queue is empty."""
+
+
+def share_out(members: Iterable[Member], bars: Sequence[Counter[int]]) -> list[tuple[Member, ...]]:
+    """For each bar, given as lengths and how often, the members that are cut from it, longest first.
+
+    A bar is filled from the room that can supply most of it, the first in the survey among equals; what it then lacks comes from
+    the next such room. Deterministic in the order of members and bars.
+
+    Raises:
+        ValueError: the bars ask for a length more often than there are members of it.
+    """
+    waiting: Queues = defaultdict(lambda: defaultdict(deque))
+    for member in members:
+        waiting[member.length_mm][member.room].append(member)
+    return [_fill(lengths, waiting) for lengths in bars]
+
+
+def _fill(lengths: Counter[int], waiting: Queues) -> tuple[Member, ...]:
+    taken: list[Member] = []
+    wanted = Counter(lengths)
+    while wanted.total():
+        room = _best_room(wanted, waiting)
+        for length, queues in ((length, waiting[length]) for length in list(wanted)):
+            if room not in queues:
+                continue
+            queue = queues[room]
+            count = min(wanted[length], len(queue))
+            taken += [queue.popleft() for _ in range(count)]
+            wanted[length] -= count
+            if not queue:
+                del queues[room]
+        wanted = +wanted
+    return tuple(sorted(taken, key=lambda member: -member.length_mm))
+
+
+def _best_room(wanted: Counter[int], waiting: Queues) -> int:
+    supply: Counter[int] = Counter()
+    for length, count in wanted.items():
+        for room, queue in waiting[length].items():
+            supply[room] += min(count, len(queue))
+    if not supply:
+        raise ValueError(f"no member waits for {dict(wanted)}")
+    return min(supply, key=lambda room: (-supply[room], room))
