@@ -41,7 +41,7 @@ def sums(lines: Sequence[ScheduleLine]) -> Sums:
 def _priced(line: ScheduleLine) -> ScheduleLine:
     order = tuple(_priced_entry(entry) for entry in line.order)
     prices = [entry.price_minor for entry in order if entry.price_minor is not None]
-    masses = [Decimal(str(entry.item.mass_kg)) * entry.quantity for entry in order if entry.item.mass_kg is not None]
+    weighed = [Decimal(str(entry.item.mass_kg)) * entry.quantity for entry in order if entry.item.mass_kg is not None]
     return replace(
         line,
         order=order,
@@ -55,6 +55,11 @@ def _priced(line: ScheduleLine) -> ScheduleLine:
 def _priced_entry(entry: OrderEntry) -> OrderEntry:
     unit = entry.item.price_minor
     return replace(entry, unit_price_minor=unit, price_minor=None if unit is None else half_up(entry.quantity * unit))
+
+
+def _kg(mass: Decimal) -> float:
+    """To the gram."""
+    return float(mass.quantize(Decimal("0.001"), ROUND_HALF_UP))
 
 
 def half_up(amount: int | Decimal) -> int:

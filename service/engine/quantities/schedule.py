@@ -66,7 +66,7 @@ def _bar_order(cut_lists: Sequence[BarCutList], percent: Decimal) -> _Order:
     needed = Counter(bar.item for bar in bars)
     sizes = sorted(needed, key=lambda item: item.length_mm or 0)
     extra = Counter({sizes[-1]: _share(net, percent, sizes[-1].length_mm or 0)}) if sizes else Counter[Item]()
-    entries = tuple(_entry(item, needed[item], extra[item]) for item in sizes)
+    entries = tuple(_entry(item, needed[item], extra[item], -(-(needed[item] + extra[item]) // item.pack_size)) for item in sizes)
 
     def length(pieces: Counter[Item]) -> int:
         return sum((item.length_mm or 0) * count for item, count in pieces.items())
@@ -92,17 +92,7 @@ def _piece_order(net: int, items: Sequence[Item], percent: Decimal) -> _Order:
         quantity = packs * item.pack_size
         needed = min(quantity, to_need)
         allowed = min(quantity - needed, to_allow)
-        entries.append(
-            OrderEntry(
-                item=item,
-                needed=needed,
-                allowance=allowed,
-                packs=packs,
-                quantity=quantity,
-                unit_price_minor=None,
-                price_minor=None,
-            )
-        )
+        entries.append(_entry(item, needed, allowed, packs))
         to_need, to_allow = to_need - needed, to_allow - allowed
     ordered = sum(entry.quantity for entry in entries)
     return _Order(tuple(entries), net, 0, 0, allowance, ordered - net - allowance, ordered)
@@ -113,8 +103,7 @@ def _share(net: int, percent: Decimal, piece: int) -> int:
     return int((net * percent / (100 * piece)).to_integral_value(ROUND_CEILING))
 
 
-def _entry(item: Item, needed: int, allowance: int) -> OrderEntry:
-    packs = -(-(needed + allowance) // item.pack_size)
+def _entry(item: Item, needed: int, allowance: int, packs: int) -> OrderEntry:
     return OrderEntry(
         item=item,
         needed=needed,
