@@ -46,9 +46,7 @@ def _priced(line: ScheduleLine) -> ScheduleLine:
         line,
         order=order,
         line_price_minor=sum(prices) if order and len(prices) == len(order) else None,
-        mass_kg=float(sum(masses, Decimal(0)).quantize(Decimal("0.001"), ROUND_HALF_UP))
-        if masses and len(masses) == len(order)
-        else None,
+        mass_kg=_kg(sum(weighed, Decimal(0))) if order and len(weighed) == len(order) else None,
     )
 
 
