@@ -3,7 +3,7 @@
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
 
-from service.engine.results import Derivation, Member, WallLayout
+from service.engine.results import Derivation, Fixings, Member, WallLayout
 from service.vocabulary import Component, Role
 
 
@@ -11,7 +11,7 @@ def derivations(layouts: Sequence[WallLayout]) -> dict[Component, list[Derivatio
     """For each component that the layouts use, what each wall uses of it and why, in survey order.
 
     Members of one wall that share role, rules and length are one entry with `length_mm`; brackets, clips and fixings are entries
-    that count pieces, with `length_mm` None.
+    that count pieces, with `length_mm` None, together where role, rules and arithmetic are the same.
     """
     found: dict[Component, list[Derivation]] = defaultdict(list)
     by_id = {member.id: member for layout in layouts for member in layout.members}
@@ -65,17 +65,22 @@ def _of_brackets(layout: WallLayout, by_id: dict[str, Member]) -> Iterable[tuple
 
 
 def _of_fixings(layout: WallLayout) -> Iterable[tuple[Component, Derivation]]:
+    alike: dict[tuple[object, ...], list[Fixings]] = defaultdict(list)
     for fixings in layout.fixings:
+        if fixings.count:
+            alike[fixings.component, fixings.role, fixings.rules, fixings.terms, fixings.count].append(fixings)
+    for group in alike.values():
+        first = group[0]
         yield (
-            fixings.component,
+            first.component,
             Derivation(
-                rules=fixings.rules,
-                role=fixings.role,
-                terms=fixings.terms,
-                count=fixings.count,
+                rules=first.rules,
+                role=first.role,
+                terms=first.terms if len(group) == 1 else f"{len(group)} × ({first.terms})",
+                count=sum(fixings.count for fixings in group),
                 length_mm=None,
-                room=fixings.room,
-                wall=fixings.wall,
-                members=fixings.members,
+                room=layout.room,
+                wall=layout.wall,
+                members=tuple(dict.fromkeys(member for fixings in group for member in fixings.members)),
             ),
         )
