@@ -4,11 +4,13 @@ Lines claim their place in order of need: ends, jambs and piers, the grid, the e
 line whose centre would be closer than a stud face to one that is there already is left out.
 """
 
+import math
 from bisect import bisect_left, insort
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from itertools import pairwise
 
 from service.engine.findings import finding
-from service.engine.geometry.corners import End
+from service.engine.geometry.corners import End, offset_of
 from service.engine.geometry.runs import PlacedOpening, Stretch
 from service.engine.parameters import Parameters
 from service.engine.results import Finding
@@ -19,6 +21,7 @@ CORNER_STUD_WITHIN_MM = 150.0
 """S1: at a lined external corner some stud stands this near to the masonry corner."""
 
 Line = tuple[float, Role, tuple[str, ...]]
+Jamb = tuple[float, tuple[str, ...], PlacedOpening]
 
 
 class Refused(Exception):
@@ -48,7 +51,7 @@ class _Lines:
         self._by_x[x] = (x, role, rules)
         return True
 
-    def __iter__(self):  # type: ignore[no-untyped-def]
+    def __iter__(self) -> Iterator[Line]:
         return iter([self._by_x[x] for x in self._xs])
 
 
@@ -82,7 +85,7 @@ def set_out_lines(stretch: Stretch, p: Parameters, carries: Callable[[float], bo
         lines.claim(x, Role.END_STUD, "S1")
     for x, rules, opening in jambs:
         if not lines.claim(x, Role.JAMB_STUD, *rules) and lines.nearest(x) > EPSILON:
-            message = "Another opening's jamb stud leaves no room for one at this opening's edge: a bonded packer carries the board edge."
+            message = "Another jamb stud leaves no room for one at this opening's edge: a bonded packer carries the board edge."
             found.append(finding(FindingCode.NIB_PACKER, message, room, opening.wall, opening.ordinal))
     _grid(stretch, p, lines)
     for at, centre in _external_corners(stretch, w):
@@ -105,7 +108,7 @@ def _midway(p: Parameters, lines: _Lines, carries: Callable[[float], bool]) -> N
     """S5: neighbouring lines too far apart get one more between them, where a stud can stand there."""
     most = p.stud_centres_mm + p.centres_tolerance_mm
     standing = [x for x, _, _ in lines if carries(x)]
-    for a, b in zip(standing, standing[1:], strict=False):
+    for a, b in pairwise(standing):
         parts = ceil_div(b - a, most)
         for i in range(1, parts):
             x = a + (b - a) * i / parts
@@ -124,14 +127,12 @@ def _external_corners(stretch: Stretch, w: float) -> list[tuple[float, float]]:
     return corners
 
 
-def _ends_and_jambs(
-    stretch: Stretch, p: Parameters, found: list[Finding]
-) -> tuple[list[float], list[tuple[float, tuple[str, ...], PlacedOpening]]]:
+def _ends_and_jambs(stretch: Stretch, p: Parameters, found: list[Finding]) -> tuple[list[float], list[Jamb]]:
     """S1, S2: centres of end studs and of jamb and pier studs, by the width of each nib and pier."""
     w, openings = p.stud_face_mm, stretch.openings
     x0, x1 = stretch.channel_x0_mm, stretch.channel_x1_mm
     left_end, right_end = True, True
-    jambs: list[tuple[float, tuple[str, ...], PlacedOpening]] = []
+    jambs: list[Jamb] = []
     for o in openings:
         beyond = [b.right_mm for b in openings if b.right_mm <= o.left_mm + EPSILON]
         if not beyond:
@@ -172,51 +173,58 @@ def _nib(
 
 
 def _behind(o: PlacedOpening, end: End, stretch: Stretch, p: Parameters) -> Finding:
-    """S2's error, with the largest frame offset of the neighbour (or of both walls, where equal) that clears the opening."""
-    t = p.lining_thickness_mm
-    clear = o.left_mm if end is stretch.run.left else stretch.run.length_mm - o.right_mm
-    reach = (
-        (end.finished_mm) / (stretch.run.offset_mm + t) if stretch.run.offset_mm + t else 0.0
-    )  # set-back per mm of finished depth
-    largest = int(clear / reach - t) if reach > 0 else 0
-    advice = (
-        f"The largest frame offset that fits is {largest} mm."
-        if largest >= p.least_offset_mm
-        else f"An offset of {max(0, largest)} mm would be needed and the build-up takes {p.least_offset_mm:g} mm: leave one of the walls unlined."
-    )
+    """S2's error, with the largest frame offset that clears the opening."""
+    run = stretch.run
+    clear = o.left_mm if end is run.left else run.length_mm - o.right_mm
+    largest = int(_largest_offset(clear, end, run.offset_mm, p) + EPSILON)
+    if largest >= p.least_offset_mm:
+        advice = f"The largest frame offset that fits is {largest} mm."
+    else:
+        advice = (
+            f"It would fit an offset of {max(0, largest)} mm at most and the build-up takes {p.least_offset_mm:g} mm: "
+            "leave one of the two walls unlined."
+        )
     return finding(
         FindingCode.OPENING_BEHIND_LINING,
-        f"The opening's edge is {clear:.0f} mm from the corner and the finished face beside it stands {end.finished_mm:.0f} mm out: "
+        f"The opening's edge is {clear:.0f} mm from the corner, behind the finished face beside it at {end.finished_mm:.0f} mm: "
         f"no lining is set out for this wall. {advice}",
-        stretch.run.room, o.wall, o.ordinal,
+        run.room, o.wall, o.ordinal,
     )  # fmt: skip
 
 
-def _piers(
-    openings: tuple[PlacedOpening, ...], room: int, w: float, found: list[Finding]
-) -> list[tuple[float, tuple[str, ...], PlacedOpening]]:
-    studs: list[tuple[float, tuple[str, ...], PlacedOpening]] = []
+def _largest_offset(clear: float, end: End, d: float, p: Parameters) -> float:
+    """The largest offset of both walls, where they are equal (or the neighbour is unlined), else of the neighbour alone."""
+    t = p.lining_thickness_mm
+    if end.kind is EndKind.INTERNAL_CORNER and end.neighbour_wall is not None and offset_of(end.neighbour_wall, p) != d:
+        angle = math.radians(end.corner_deg)
+        return clear * math.sin(angle) - t - (d + t) * math.cos(angle)
+    return clear * (d + t) / end.finished_mm - t  # the finished face moves in proportion to its depth
+
+
+def _piers(openings: tuple[PlacedOpening, ...], room: int, w: float, found: list[Finding]) -> list[Jamb]:
+    """Jamb studs at the edges that face another opening; where the pier between is narrow, one at its middle or none."""
+    piers: dict[tuple[PlacedOpening, PlacedOpening], list[Jamb]] = {}
     for o in openings:
         after = [b for b in openings if b.left_mm >= o.right_mm - EPSILON]
         if after:
-            studs += _pier(o, min(after, key=lambda b: b.left_mm), room, w, found, right_of=o)
+            pier = (o, min(after, key=lambda b: b.left_mm))
+            piers.setdefault(pier, []).append((o.right_mm + w / 2, ("S2",), o))
         before = [b for b in openings if b.right_mm <= o.left_mm + EPSILON]
         if before:
-            studs += _pier(max(before, key=lambda b: b.right_mm), o, room, w, found, right_of=None)
+            pier = (max(before, key=lambda b: b.right_mm), o)
+            piers.setdefault(pier, []).append((o.left_mm - w / 2, ("S2",), o))
+    studs: list[Jamb] = []
+    for (a, b), jambs in piers.items():
+        wide = b.left_mm - a.right_mm
+        where = f"The pier to the right of the opening is {wide:.0f} mm"
+        if wide >= 2 * w - EPSILON:
+            studs += jambs
+        elif wide >= w - EPSILON:
+            found.append(
+                finding(FindingCode.PIER_SINGLE_STUD, f"{where}: one stud stands at its middle.", room, a.wall, a.ordinal)
+            )
+            studs.append(((a.right_mm + b.left_mm) / 2, ("S2",), a))
+        else:
+            message = f"{where}, too narrow for a stud: a bonded packer carries the board edges."
+            found.append(finding(FindingCode.PIER_PACKER, message, room, a.wall, a.ordinal))
     return studs
-
-
-def _pier(
-    a: PlacedOpening, b: PlacedOpening, room: int, w: float, found: list[Finding], right_of: PlacedOpening | None
-) -> list[tuple[float, tuple[str, ...], PlacedOpening]]:
-    """The stud that the pier between a and b gives to one of them: a's right jamb if `right_of` is a, else b's left one."""
-    wide, o = b.left_mm - a.right_mm, right_of or b
-    if wide >= 2 * w - EPSILON:
-        return [(a.right_mm + w / 2, ("S2",), o)] if right_of else [(b.left_mm - w / 2, ("S2",), o)]
-    where = f"The pier beside the opening is {wide:.0f} mm"
-    if wide >= w - EPSILON:
-        found.append(finding(FindingCode.PIER_SINGLE_STUD, f"{where}: one stud stands at its middle.", room, o.wall, o.ordinal))
-        return [((a.right_mm + b.left_mm) / 2, ("S2",), o)]
-    message = f"{where}, too narrow for a stud: a bonded packer carries the board edges."
-    found.append(finding(FindingCode.PIER_PACKER, message, room, o.wall, o.ordinal))
-    return []

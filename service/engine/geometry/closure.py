@@ -28,7 +28,7 @@ def corner_points(room: Room) -> list[tuple[float, float]]:
 
 
 def loop_findings(number: int, room: Room) -> list[Finding]:
-    """Error where the loop misses its start by more than 25 mm or 0.5 % of the perimeter; warning where the corners' sum is off."""
+    """Error where the loop misses its start by over 25 mm or 0.5 % of the perimeter; warning where the corners' sum is off."""
     if not room.closed:
         return []
     found = []
