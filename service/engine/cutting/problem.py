@@ -28,7 +28,7 @@ class Stock:
 
 @dataclass(frozen=True, slots=True)
 class Pattern:
-    """`copies` bars of `stock` (its place in the stock as given), each cut into `counts`: (length mm, how many), longest first."""
+    """`copies` bars of `stock` (its place in the stock as given), each cut into `counts`: (mm, how many), longest first."""
 
     stock: int
     counts: tuple[tuple[int, int], ...]

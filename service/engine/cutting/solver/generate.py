@@ -1,0 +1,136 @@
+"""Column generation: the linear program asks the knapsack for patterns that would pay, until none would."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from service.engine.cutting.solver.bound import Bound, Floats, bound_from, scale_of
+from service.engine.cutting.solver.instance import Instance, Ints, Take
+from service.engine.cutting.solver.knapsack import Knapsack
+from service.engine.cutting.solver.master import MISSING, Master
+
+MOST_ROUNDS = 2000
+LIMITED_A_ROUND = 40
+COMPLEMENTS = 4
+COMPLEMENTS_FROM_LENGTHS = 20
+SMOOTHING = 0.6
+SMOOTHING_FROM_LENGTHS = 100
+PAYS = 1e-7
+
+
+@dataclass(slots=True)
+class Relaxation:
+    """The relaxed problem, solved: patterns with their fractions, and the best bound that its prices gave on the way."""
+
+    master: Master
+    knapsack: Knapsack
+    fractions: Floats
+    bound: Bound | None
+    stock_is_short: bool
+
+
+def relax(instance: Instance, first: Sequence[Take]) -> Relaxation:
+    """Solves the relaxation starting from the patterns of a first plan."""
+    master, knapsack = Master(instance), Knapsack(instance)
+    for take in first:
+        master.add(take.bar, take.counts)
+    for i, width in enumerate(instance.widths):
+        for bar in instance.unlimited:
+            if instance.bars[bar].capacity >= width:
+                counts = np.zeros_like(instance.demand)
+                counts[i] = min(int(instance.demand[i]), instance.bars[bar].capacity // int(width))
+                master.add(bar, counts)
+    for i in scarce_lengths(instance):
+        counts = np.zeros_like(instance.demand)
+        counts[i] = 1
+        master.add(MISSING, counts)
+    pricing = Pricing(instance, master, knapsack)
+    pricing.run()
+    fractions = master.fractions()
+    short = any(bar == MISSING and x > PAYS for (bar, _), x in zip(master.columns, fractions, strict=True))
+    bound = bound_from(instance, knapsack, pricing.best_prices, scale_of(instance))
+    return Relaxation(master, knapsack, fractions, bound, short)
+
+
+def scarce_lengths(instance: Instance) -> list[int]:
+    """Lengths that only limited bars hold: stock may run out for them."""
+    longest = max((instance.bars[b].capacity for b in instance.unlimited), default=0)
+    return [i for i, width in enumerate(instance.widths) if width > longest]
+
+
+class Pricing:
+    """One run of column generation. `best_prices` are the prices of pieces that gave the best bound so far."""
+
+    def __init__(self, instance: Instance, master: Master, knapsack: Knapsack) -> None:
+        self.instance, self.master, self.knapsack = instance, master, knapsack
+        self.scale = scale_of(instance)
+        self.best_prices = np.zeros(len(instance.lengths))
+        self.best_bound = -1.0
+        self.rounds = 0
+
+    def run(self, most_rounds: int = MOST_ROUNDS) -> None:
+        smooth = len(self.instance.lengths) >= SMOOTHING_FROM_LENGTHS
+        for _ in range(most_rounds):
+            self.rounds += 1
+            prices, stock_prices, _ = self.master.solve()
+            if smooth and self.best_bound >= 0:
+                between = SMOOTHING * self.best_prices + (1 - SMOOTHING) * prices
+                if self._add_patterns(between, prices, stock_prices):
+                    continue
+            if not self._add_patterns(prices, prices, stock_prices):
+                return
+
+    def _add_patterns(self, asked: Floats, prices: Floats, stock_prices: Floats) -> int:
+        """Adds patterns that are best at the prices `asked` and pay at the true `prices`; how many."""
+        instance = self.instance
+        values = np.floor(asked * self.scale + 1e-7).astype(np.int64)
+        best = self.knapsack.fill(values)
+        self._note_bound(asked, best)
+        added = 0
+        limit_price = dict(zip(instance.limited, stock_prices.tolist(), strict=True))
+        for bar in instance.unlimited + self._most_attractive(best, limit_price):
+            added += self._add_if_it_pays(bar, self.knapsack.pattern(instance.bars[bar].capacity), prices, limit_price)
+        if len(instance.lengths) >= COMPLEMENTS_FROM_LENGTHS and added:
+            added += self._add_complements(values, prices, limit_price)
+        return added
+
+    def _add_complements(self, values: Ints, prices: Floats, limit_price: dict[int, float]) -> int:
+        """Patterns of the pieces that the last patterns left alone, so that one round covers more lengths."""
+        added = 0
+        for _ in range(COMPLEMENTS):
+            touched = np.zeros(len(values), dtype=bool)
+            for bar in self.instance.unlimited:
+                touched |= self.knapsack.pattern(self.instance.bars[bar].capacity) > 0
+            values = np.where(touched, 0, values)
+            if not touched.any() or not values.any():
+                break
+            self.knapsack.fill(values)
+            for bar in self.instance.unlimited:
+                added += self._add_if_it_pays(bar, self.knapsack.pattern(self.instance.bars[bar].capacity), prices, limit_price)
+        return added
+
+    def _add_if_it_pays(self, bar: int, counts: Ints, prices: Floats, limit_price: dict[int, float]) -> bool:
+        reduced = self.instance.bars[bar].price - limit_price.get(bar, 0.0) - float(prices @ counts)
+        return reduced < -PAYS and self.master.add(bar, counts)
+
+    def _most_attractive(self, best: Ints, limit_price: dict[int, float]) -> list[int]:
+        """The limited bars whose best pattern gains most, at most LIMITED_A_ROUND of them."""
+        gains = []
+        for bar, limit in limit_price.items():
+            gain = int(best[self.instance.bars[bar].capacity]) / self.scale - self.instance.bars[bar].price + limit
+            if gain > 0:
+                gains.append((-gain, bar))
+        return [bar for _, bar in sorted(gains)[:LIMITED_A_ROUND]]
+
+    def _note_bound(self, asked: Floats, best: Ints) -> None:
+        """Keeps prices that prove more than any before, once scaled down so that no bar holds more than it costs."""
+        bars, scale = self.instance.bars, self.scale
+        held = [int(best[b.capacity]) / (b.price * scale) for b in bars if b.quantity is None and b.price]
+        ratio = max(1.0, *held) if held else 1.0
+        proven = float(asked @ self.instance.demand) / ratio
+        for b in bars:
+            if b.quantity is not None:
+                proven -= b.quantity * max(0.0, int(best[b.capacity]) / (scale * ratio) - b.price)
+        if proven > self.best_bound:
+            self.best_bound, self.best_prices = proven, asked

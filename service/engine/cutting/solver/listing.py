@@ -1,0 +1,92 @@
+"""Lists every pattern that a plan within a target cost can contain.
+
+With values of pieces that prove a bound, a plan of cost T can only use patterns whose price exceeds what they hold by at most
+T less the bound. All of them are found by choosing how many of each length, longest first, a whole front of partial patterns at
+a time, and giving up those that even the best filling of the rest leaves too dear.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from service.engine.cutting.solver.bound import Bound
+from service.engine.cutting.solver.instance import Instance, Ints
+from service.engine.cutting.solver.knapsack import Knapsack
+from service.engine.cutting.solver.master import Column
+
+
+class Lister:
+    """Lists patterns against one bound; the table of best fillings is made once."""
+
+    def __init__(self, instance: Instance, knapsack: Knapsack, bound: Bound) -> None:
+        self.instance, self.bound = instance, bound
+        self._best_rest = knapsack.suffixes(bound.values)
+
+    def within(self, target: int, at_most: int, only_full: bool) -> list[Column] | None:
+        """The patterns of plans that cost `target` or less; None when there are more than `at_most`.
+
+        `only_full`: without those to which a piece could be added, or which a cheaper unlimited bar holds; a plan that may cut
+        more than is wanted needs no others.
+        """
+        slack = target * self.bound.scale - self.bound.worth
+        columns: list[Column] = []
+        for b, bar in enumerate(self.instance.bars):
+            least = bar.price * self.bound.scale + self.bound.excess[b] - slack
+            counts = self._patterns(bar.capacity, least, 4 * at_most)
+            if counts is None:
+                return None
+            kept = counts[self._full(counts, b)] if only_full else counts[counts.any(axis=1)]
+            columns += [(b, row) for row in kept]
+            if len(columns) > at_most:
+                return None
+        return columns
+
+    def _patterns(self, capacity: int, least: int, at_most: int) -> Ints | None:
+        """Every row of counts that fits and is worth at least `least`, in a fixed order."""
+        widths, values, most = self.instance.widths, self.bound.values, self.instance.most
+        front = _Front(np.array([capacity]), np.array([0]))
+        choices: list[tuple[Ints, Ints]] = []
+        for i in range(len(widths)):
+            parts = []
+            for count in range(int(min(most[i], capacity // widths[i])), -1, -1):
+                parent = np.flatnonzero(front.room >= count * widths[i])
+                room = front.room[parent] - count * widths[i]
+                worth = front.worth[parent] + count * values[i]
+                good = np.flatnonzero(worth + self._best_rest[i + 1, room] >= least)
+                if len(good):
+                    parts.append((room[good], worth[good], parent[good], np.full(len(good), count)))
+            if not parts:
+                return np.zeros((0, len(widths)), dtype=np.int64)
+            room, worth, parent, count_of = (np.concatenate(p) for p in zip(*parts, strict=True))
+            if len(room) > at_most:
+                return None
+            front = _Front(room, worth)
+            choices.append((parent, count_of))
+        counts = np.zeros((len(front.room), len(widths)), dtype=np.int64)
+        at = np.arange(len(front.room))
+        for i in range(len(widths) - 1, -1, -1):
+            parent, count_of = choices[i]
+            counts[:, i] = count_of[at]
+            at = parent[at]
+        return counts
+
+    def _full(self, counts: Ints, b: int) -> NDArray[np.bool_]:
+        instance, bar = self.instance, self.instance.bars[b]
+        fill = counts @ instance.widths
+        room = bar.capacity - fill
+        keep: NDArray[np.bool_] = counts.any(axis=1) & ~((counts < instance.most) & (instance.widths <= room[:, None])).any(
+            axis=1
+        )
+        for other in instance.unlimited:
+            if instance.bars[other].price < bar.price:
+                keep &= fill > instance.bars[other].capacity
+        return keep
+
+
+@dataclass(frozen=True, slots=True)
+class _Front:
+    """Partial patterns: the room each leaves and what it is worth so far."""
+
+    room: Ints
+    worth: Ints
