@@ -1,0 +1,62 @@
+"""From a stored result to an answer: parts put together in their order, ids in the place of places."""
+
+from collections.abc import Iterable, Mapping
+from typing import Any
+
+import orjson
+
+from service.snapshots.places import in_survey_order
+from service.vocabulary import Component
+
+ID_SLOTS = frozenset({"room_id", "wall_id", "opening_id"})
+
+
+def document(part: str, bodies: Iterable[tuple[str, bytes]], ids: Mapping[str, str]) -> dict[str, Any]:
+    """A whole part as it is answered: `schedule`, `cut_lists`, `layouts` or `inputs`.
+
+    `bodies`: key and JSON text of each stored piece, in any order. `ids`: place → id.
+
+    Raises:
+        KeyError: no such part, or a place without an id.
+    """
+    pieces = [fill(orjson.loads(body), ids) for _, body in sorted(bodies, key=lambda piece: _order(piece[0]))]
+    if part == "schedule":
+        return {"lines": pieces}
+    if part == "cut_lists":
+        return {"bars": pieces, "sheets": [], "rolls": []}
+    if part == "layouts":
+        return {"layouts": pieces}
+    if part == "inputs":
+        return dict(pieces[0])
+    raise KeyError(part)
+
+
+def fill(value: Any, ids: Mapping[str, str]) -> Any:
+    """A copy with ids in the `room_id`, `wall_id` and `opening_id` slots, and in the `id` of whatever is named by its place.
+
+    Members and brackets keep theirs: `1/2/stud-03` is an id and a label at once.
+    """
+    if isinstance(value, dict):
+        return {key: _filled(key, entry, ids) for key, entry in value.items()}
+    if isinstance(value, list):
+        return [fill(entry, ids) for entry in value]
+    return value
+
+
+def _filled(key: str, entry: Any, ids: Mapping[str, str]) -> Any:
+    if key in ID_SLOTS:
+        return None if entry is None else ids[entry]
+    if key == "id":
+        return ids.get(entry, entry)
+    return fill(entry, ids)
+
+
+def _order(key: str) -> tuple[int, tuple[int, ...]]:
+    """Components in the order of the vocabulary, then places in survey order."""
+    component, _, place = key.partition("/")
+    if component in RANK:
+        return RANK[component], in_survey_order(place)
+    return 0, in_survey_order(key)
+
+
+RANK = {component.value: rank for rank, component in enumerate(Component)}
