@@ -29,7 +29,7 @@ class Settings:
     """
 
     database_url: str = _setting("", "SQLAlchemy URL; empty: a SQLite file in data_dir")
-    data_dir: Path = _setting(DATA_DIR, "where the SQLite file is kept")
+    data_dir: Path = _setting(DATA_DIR, "where the SQLite file is kept")  # noqa: RUF009 - a Path does not change
 
     sqlite_synchronous: str = _setting(
         "NORMAL",

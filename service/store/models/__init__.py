@@ -1,0 +1,29 @@
+"""The tables, one file a subject. Importing this package knows them all."""
+
+from service.store.models.accounts import Account, ApiKey
+from service.store.models.base import Base, Root, Versioned
+from service.store.models.catalogues import Catalogue, CatalogueItem
+from service.store.models.projects import Project
+from service.store.models.specifications import Specification
+from service.store.models.survey import Feature, Opening, Room, SurveyRow, Wall
+from service.store.models.takeoffs import Result, ResultPart, Takeoff
+
+__all__ = [
+    "Account",
+    "ApiKey",
+    "Base",
+    "Catalogue",
+    "CatalogueItem",
+    "Feature",
+    "Opening",
+    "Project",
+    "Result",
+    "ResultPart",
+    "Room",
+    "Root",
+    "Specification",
+    "SurveyRow",
+    "Takeoff",
+    "Versioned",
+    "Wall",
+]

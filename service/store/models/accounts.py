@@ -1,0 +1,37 @@
+"""Accounts and their API keys."""
+
+from datetime import datetime
+from uuid import UUID
+
+from sqlalchemy import JSON, ForeignKey, Index, String, UniqueConstraint, Uuid
+from sqlalchemy.orm import Mapped, mapped_column
+
+from service.store.columns import UtcDateTime, text
+from service.store.models.base import Base
+
+
+class Account(Base):
+    __tablename__ = "accounts"
+    __table_args__ = (UniqueConstraint("name"),)
+
+    id: Mapped[UUID] = mapped_column(Uuid, primary_key=True)
+    name: Mapped[str] = text(200)
+    created_at: Mapped[datetime] = mapped_column(UtcDateTime)
+
+
+class ApiKey(Base):
+    """A key is found by its prefix, which is no secret, and proved by the SHA-256 of the whole."""
+
+    __tablename__ = "api_keys"
+    __table_args__ = (UniqueConstraint("prefix"), Index(None, "account_id", "created_at", "id"))
+
+    id: Mapped[UUID] = mapped_column(Uuid, primary_key=True)
+    account_id: Mapped[UUID] = mapped_column(Uuid, ForeignKey("accounts.id"))
+    name: Mapped[str] = text(200)
+    prefix: Mapped[str] = mapped_column(String(32))
+    secret_sha256: Mapped[str] = mapped_column(String(64))
+    scopes: Mapped[list[str]] = mapped_column(JSON)
+    created_at: Mapped[datetime] = mapped_column(UtcDateTime)
+    expires_at: Mapped[datetime | None] = mapped_column(UtcDateTime)
+    revoked_at: Mapped[datetime | None] = mapped_column(UtcDateTime)
+    last_used_at: Mapped[datetime | None] = mapped_column(UtcDateTime)

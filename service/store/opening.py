@@ -1,0 +1,20 @@
+"""Opens the database that the settings name."""
+
+from service.config import Settings
+from service.store.database import Database
+
+
+def open_database(settings: Settings) -> Database:
+    """Connects nothing yet; the first session does."""
+    return Database(
+        settings.database_url,
+        sqlite_synchronous=settings.sqlite_synchronous,
+        sqlite_busy_seconds=settings.sqlite_busy_seconds,
+        pool_size=settings.pool_size,
+        pool_overflow=settings.pool_overflow,
+        pool_wait_seconds=settings.pool_wait_seconds,
+        connect_seconds=settings.connect_seconds,
+        statement_milliseconds=settings.statement_milliseconds,
+        lock_milliseconds=settings.lock_milliseconds,
+        transaction_pooler=settings.transaction_pooler,
+    )

@@ -1,0 +1,127 @@
+"""Finding versioned rows. Every look-up names the account: what is another's is not there."""
+
+from collections.abc import Iterable, Iterator
+from typing import Any
+from uuid import UUID
+
+from sqlalchemy import func, select
+from sqlalchemy.orm import Session
+
+from service.errors import Gone, Missing
+from service.store.kinds import KINDS, ROOTS, SURVEY_KINDS
+from service.store.ledger import Ledger
+from service.store.models import Project, Versioned
+from service.vocabulary import ResourceKind
+
+BATCH = 500
+"""Ids in one statement; SQLite and the planner both have limits."""
+
+
+def find(session: Session, kind: ResourceKind, id: UUID) -> Versioned | None:
+    """Whatever is under this id, another account's and tombstones included: for deciding what to say, not for showing."""
+    return session.get(KINDS[kind].model, id, populate_existing=True)
+
+
+def kept(session: Session, account_id: UUID, kind: ResourceKind, id: UUID) -> Versioned:
+    """The row, which may be a tombstone.
+
+    Raises:
+        Missing: no such id in this account.
+    """
+    row = find(session, kind, id)
+    if row is None or row.account_id != account_id:
+        raise Missing(f"There is no {KINDS[kind].name} with this id.")
+    return row
+
+
+def live(session: Session, account_id: UUID, kind: ResourceKind, id: UUID) -> Versioned:
+    """The row.
+
+    Raises:
+        Missing: no such id in this account.
+        Gone: it was deleted.
+    """
+    row = kept(session, account_id, kind, id)
+    if row.deleted_at is not None:
+        raise Gone(f"This {KINDS[kind].name} was deleted.")
+    return row
+
+
+def ledger_of(session: Session, kind: ResourceKind, row: Versioned) -> Ledger:
+    """The locked ledger of the row's root. Read the row again afterwards: it may have changed while the lock was waited for."""
+    shape = KINDS[kind]
+    if shape.root is None or shape.root_id is None:
+        return Ledger.locked(session, ROOTS[kind], row.id)
+    return Ledger.locked(session, ROOTS[shape.root], getattr(row, shape.root_id))
+
+
+def last_position(session: Session, kind: ResourceKind, parent_id: UUID, without: UUID | None = None) -> float | None:
+    """The greatest position among the live children of a parent, leaving one out; None where there are none."""
+    shape = KINDS[kind]
+    model: Any = shape.model
+    query = select(func.max(model.position)).where(getattr(model, shape.parent_id or "") == parent_id, model.deleted_at.is_(None))
+    return session.scalar(query if without is None else query.where(model.id != without))
+
+
+def holder_of(session: Session, kind: ResourceKind, scope: UUID, value: Any, without: UUID | None) -> UUID | None:
+    """Which other live row has this value in the member that is unique: in an account, or beneath a parent."""
+    shape = KINDS[kind]
+    model: Any = shape.model
+    within = model.account_id if shape.parent_id is None else getattr(model, shape.parent_id)
+    query = select(model.id).where(within == scope, getattr(model, shape.unique or "") == value, model.deleted_at.is_(None))
+    return session.scalar(query if without is None else query.where(model.id != without))
+
+
+def children(session: Session, kind: ResourceKind, ids: Iterable[UUID]) -> Iterator[Versioned]:
+    """The live direct children of these rows, kind by kind, in order."""
+    parents = list(ids)
+    for child in KINDS[kind].children:
+        shape = KINDS[child]
+        model: Any = shape.model
+        parent = getattr(model, shape.parent_id or "")
+        order = (model.position if shape.by_position else model.created_at, model.id)
+        for batch in batches(parents):
+            query = select(model).where(parent.in_(batch), model.deleted_at.is_(None)).order_by(*order)
+            yield from session.scalars(query.execution_options(populate_existing=True))
+
+
+def beneath(session: Session, kind: ResourceKind, ids: Iterable[UUID]) -> Iterator[Versioned]:
+    """All live rows beneath these rows, at any depth, level by level."""
+    below: dict[ResourceKind, list[UUID]] = {}
+    for row in children(session, kind, ids):
+        below.setdefault(row.resource_kind, []).append(row.id)
+        yield row
+    for child, child_ids in below.items():
+        yield from beneath(session, child, child_ids)
+
+
+def users_of(session: Session, kind: ResourceKind, id: UUID) -> list[UUID]:
+    """The live projects that are taken off with this specification or catalogue."""
+    column = {ResourceKind.SPECIFICATION: Project.specification_id, ResourceKind.CATALOGUE: Project.catalogue_id}.get(kind)
+    if column is None:
+        return []
+    return list(session.scalars(select(Project.id).where(column == id, Project.deleted_at.is_(None)).order_by(Project.id)))
+
+
+def may_be_used(session: Session, account_id: UUID, kind: ResourceKind, id: UUID) -> bool:
+    """Whether a live row of this account is under the id; it cannot be deleted before this transaction ends."""
+    model = KINDS[kind].model
+    query = select(model.id).where(model.id == id, model.account_id == account_id, model.deleted_at.is_(None))
+    return session.scalar(query.with_for_update(read=True)) is not None
+
+
+def survey_owners(session: Session, ids: Iterable[UUID]) -> dict[UUID, list[Versioned]]:
+    """For each of these ids what it stands for in any survey of any account, tombstones included."""
+    wanted = list(ids)
+    found: dict[UUID, list[Versioned]] = {}
+    for kind in SURVEY_KINDS:
+        model = KINDS[kind].model
+        for batch in batches(wanted):
+            for row in session.scalars(select(model).where(model.id.in_(batch))):
+                found.setdefault(row.id, []).append(row)
+    return found
+
+
+def batches(ids: list[UUID]) -> Iterator[list[UUID]]:
+    for start in range(0, len(ids), BATCH):
+        yield ids[start : start + BATCH]
