@@ -1,0 +1,206 @@
+"""Referee of rails and brackets: rules R1 to R4. Every function lists breaches as sentences; an empty list is a pass."""
+
+import math
+from collections import Counter
+from collections.abc import Iterator
+
+from properties.reading import NEAR, Hole, Part, Run, Upright
+
+from service.engine.results import Member
+from service.vocabulary import RAIL_ROLES, STUD_ROLES, EndKind, FindingCode, Role
+
+
+def _span(part: Part, m: Member) -> tuple[float, float]:
+    return part.at + m.x_mm, part.at + m.x_mm + m.length_mm
+
+
+def _rails(run: Run) -> list[tuple[float, float, Member]]:
+    return [(*_span(part, m), m) for part, m in run.of(*RAIL_ROLES)]
+
+
+def rails_lie_on_the_masonry_and_clear_of_openings(run: Run) -> Iterator[str]:
+    w = run.p.stud_face_mm
+    for left, right, m in _rails(run):
+        if left < run.masonry[0] - NEAR or right > run.masonry[1] + NEAR:
+            yield f"{m.id}: {left:.1f} to {right:.1f} runs off the masonry {run.masonry}"
+        for hole in run.holes:
+            if min(right, hole.right) - max(left, hole.left) > NEAR and min(m.y_mm + w, hole.head) - max(m.y_mm, hole.sill) > NEAR:
+                yield f"{m.id}: {left:.1f} to {right:.1f} at {m.y_mm:.1f} crosses opening {hole.wall}/{hole.ordinal}"
+        _, floor, _, ceiling = run.over(left, right)
+        if m.y_mm < floor - NEAR or m.y_mm + w > ceiling + NEAR:
+            yield f"{m.id}: at {m.y_mm:.1f} outside floor {floor:.1f} and ceiling {ceiling:.1f}"
+
+
+def rails_do_not_overlap(run: Run) -> Iterator[str]:
+    rails, w = _rails(run), run.p.stud_face_mm
+    for i, (left, right, m) in enumerate(rails):
+        for other_left, other_right, n in rails[i + 1 :]:
+            if min(right, other_right) - max(left, other_left) > NEAR and abs(m.y_mm - n.y_mm) < w - NEAR:
+                yield f"{m.id} at {m.y_mm:.1f} and {n.id} at {n.y_mm:.1f} overlap"
+
+
+def stretches(run: Run, *roles: Role) -> list[tuple[float, float, list[Member]]]:
+    """Members of these roles end to end, at one height, as the stretches they were cut from."""
+    pieces = sorted(((part.at + m.x_mm, m) for part, m in run.of(*roles)), key=lambda xm: (xm[1].role, round(xm[1].y_mm, 2), xm[0]))
+    found: list[tuple[float, float, list[Member]]] = []
+    for x, m in pieces:
+        if found:
+            left, right, members = found[-1]
+            if members[-1].role is m.role and abs(members[-1].y_mm - m.y_mm) < NEAR and abs(x - right) < 1:
+                found[-1] = (left, x + m.length_mm, [*members, m])
+                continue
+        found.append((x, x + m.length_mm, [m]))
+    return found
+
+
+def every_rail_serves_a_stud(run: Run) -> Iterator[str]:
+    """R2: a stretch that serves no stud is left out."""
+    held = {b.rail_id for part in run.parts for b in part.layout.brackets}
+    for left, right, members in stretches(run, *RAIL_ROLES):
+        if not held & {m.id for m in members}:
+            yield f"{run.name}: the stretch {left:.1f} to {right:.1f} at {members[0].y_mm:.1f} serves no stud"
+
+
+def brackets_lie_on_their_rail_and_stud(run: Run) -> Iterator[str]:
+    rails = {m.id: (*_span(part, m), m) for part, m in run.of(*RAIL_ROLES)}
+    uprights = {m.id: (part.at + m.x_mm, m) for part, m in run.of(*STUD_ROLES, Role.CORNER_PROFILE)}
+    w = run.p.stud_face_mm
+    for part in run.parts:
+        for b in part.layout.brackets:
+            x = part.at + b.x_mm
+            if b.rail_id not in rails or b.member_id not in uprights:
+                yield f"{b.id}: holds {b.member_id} at {b.rail_id}, which are not both on {run.name}"
+                continue
+            left, right, rail = rails[b.rail_id]
+            at, m = uprights[b.member_id]
+            if not left - w - NEAR <= x <= right + w + NEAR or not rail.y_mm - NEAR <= b.y_mm <= rail.y_mm + w + NEAR:
+                yield f"{b.id} at {x:.1f}, {b.y_mm:.1f} is off its rail {rail.id} ({left:.1f} to {right:.1f} at {rail.y_mm:.1f})"
+            if abs(x - at) > w / 2 + NEAR or not m.y_mm - NEAR <= b.y_mm <= m.y_mm + m.length_mm + NEAR:
+                yield f"{b.id} at {x:.1f}, {b.y_mm:.1f} is off its stud {m.id} at {at:.1f}, {m.y_mm:.1f} up {m.length_mm}"
+    for (member, rail), count in Counter((b.member_id, b.rail_id) for part in run.parts for b in part.layout.brackets).items():
+        if count > 1:
+            yield f"{member} has {count} brackets on {rail}"
+
+
+def brackets_reach_from_rail_to_stud(run: Run) -> Iterator[str]:
+    """The clearance between the rail's face and the stud's back lies within the bracket's reach."""
+    least, most = run.p.bracket_reach_min_mm, run.p.bracket_reach_max_mm
+    for part in run.parts:
+        expected = part.layout.frame.offset_mm - run.p.stud_depth_mm - run.p.rail_depth_mm
+        for b in part.layout.brackets:
+            if not least - NEAR <= b.projection_mm <= most + NEAR:
+                yield f"{b.id}: projects {b.projection_mm:.1f}, reach {least:g} to {most:g}"
+            if not expected - part.wall.proud_mm - NEAR <= b.projection_mm <= expected + part.wall.proud_mm + NEAR:
+                yield f"{b.id}: projects {b.projection_mm:.1f}, rail to stud is {expected:.1f} less or more {part.wall.proud_mm:g}"
+
+
+def _supports(run: Run, u: Upright) -> list[float]:
+    ids = {m.id for m in u.parts}
+    held = [b.y_mm for part in run.parts for b in part.layout.brackets if b.member_id in ids]
+    return sorted([u.foot, *held, u.top])
+
+
+def spans_keep_the_limit_or_say_so(run: Run) -> Iterator[str]:
+    """R4: no stud longer than short_stud_bracket_over spans further than allowed unless the wall says so; and the reverse."""
+    over = []
+    for u in run.uprights:
+        supports = _supports(run, u)
+        widest = max(b - a for a, b in zip(supports, supports[1:], strict=False))
+        if widest > run.p.max_stud_span_mm + run.p.stud_clearance_mm + NEAR:
+            over.append((u, widest))
+    said = FindingCode.SPAN_OVER_LIMIT in run.codes
+    if over and not said:
+        yield from (f"{u.member.id} spans {widest:.1f}, allowed {run.p.max_stud_span_mm:g}, not said" for u, widest in over)
+
+
+def no_span_is_reported_that_holds(run: Run) -> Iterator[str]:
+    widest = 0.0
+    for u in run.uprights:
+        supports = _supports(run, u)
+        widest = max(widest, *(b - a for a, b in zip(supports, supports[1:], strict=False)))
+    if FindingCode.SPAN_OVER_LIMIT in run.codes and widest + 2 * run.p.stud_clearance_mm < run.p.max_stud_span_mm:
+        yield f"{run.name}: span_over_limit is said, but the widest span is {widest:.1f}"
+
+
+def rows_of(run: Run) -> list[float]:
+    """R1 for a level wall: undersides of all rows above the floor."""
+    floor, _, ceiling, _ = run.over(*run.masonry)
+    height = ceiling - floor
+    if height - run.p.stud_clearance_mm <= run.p.short_stud_bracket_over_mm:
+        return []
+    first = run.p.rail_height_mm if height >= run.p.rail_height_mm + 300 else height / 2
+    steps = max(1, math.ceil((height - first) / run.p.max_stud_span_mm - 1e-9))
+    return [floor + first + k * (height - first) / steps for k in range(steps)]
+
+
+def rows_stand_where_the_height_says(run: Run) -> Iterator[str]:
+    """R1 on level walls whose floor is the level line: every rail is in a row, every stud that a row crosses is held there."""
+    if not run.level or abs(run.floor(0)) > NEAR:
+        return
+    rows, w = rows_of(run), run.p.stud_face_mm
+    for part, m in run.of(Role.RAIL):
+        if not any(abs(m.y_mm - y) < NEAR for y in rows):
+            yield f"{m.id} at {m.y_mm:.2f} is in none of the rows {[round(y, 2) for y in rows]} ({part.at:g})"
+    for y in rows:
+        yield from _unheld(run, y, w)
+    if len(rows) > 1 and FindingCode.EXTRA_RAIL_ROW not in run.codes and any(abs(m.y_mm - rows[1]) < NEAR for _, m in run.of(Role.RAIL)):
+        yield f"{run.name}: {len(rows)} rows, without extra_rail_row"
+
+
+def _unheld(run: Run, y: float, w: float) -> Iterator[str]:
+    held = {b.member_id for part in run.parts for b in part.layout.brackets if abs(b.y_mm - y) <= w + NEAR}
+    for u in run.uprights:
+        left, right = run.face(u)
+        if left < run.masonry[0] - NEAR or right > run.masonry[1] + NEAR or u.top - u.foot <= run.p.short_stud_bracket_over_mm:
+            continue
+        clear = not any(h.left < right - NEAR and h.right > left + NEAR and h.sill < y + w and h.head > y for h in run.holes)
+        if clear and u.foot <= y and u.top >= y + w and not held & {m.id for m in u.parts}:
+            yield f"{u.member.id} at {u.x:.1f} crosses the row at {y:.1f} and has no bracket there"
+
+
+def short_studs_have_their_own_rail(run: Run) -> Iterator[str]:
+    """R3 on level walls: the extra rail below a sill and above a head, where no row is near and the strip is tall."""
+    if not run.level or abs(run.floor(0)) > NEAR or len({(h.left, h.right) for h in run.holes}) != len(run.holes):
+        return
+    rows, p = rows_of(run), run.p
+    ceiling = run.ceiling(0)
+    for hole in run.holes:
+        if any(h is not hole and h.left < hole.right and h.right > hole.left for h in run.holes):
+            continue
+        below, above = hole.sill - p.stud_clearance_mm, ceiling - hole.head - p.stud_clearance_mm
+        shorts = [u for u in run.uprights if u.member.role is Role.SHORT_STUD and hole.left < u.x < hole.right]
+        if not shorts:
+            continue
+        if hole.sill > 50 and below > p.short_stud_bracket_over_mm and below > p.opening_rail_gap_mm + p.stud_face_mm:
+            yield from _own_rail(run, hole, hole.sill, -1, rows)
+        if ceiling - hole.head > 50 and above > p.short_stud_bracket_over_mm and above > p.opening_rail_gap_mm + p.stud_face_mm:
+            yield from _own_rail(run, hole, hole.head, 1, rows)
+
+
+def _own_rail(run: Run, hole: Hole, edge: float, up: int, rows: list[float]) -> Iterator[str]:
+    """A row's place is its underside; figures within a stud face of the 400 are left to either reading."""
+    w, away = run.p.stud_face_mm, [up * (y - edge) for y in rows]
+    crossed = any(-w <= a <= 400 + w for a in away)
+    clearly_none = not crossed
+    own = [(m, x0, x1) for x0, x1, m in _rails(run) if m.role is Role.OPENING_RAIL and x0 >= hole.left - NEAR and x1 <= hole.right + NEAR]
+    here = [(m, x0, x1) for m, x0, x1 in own if 0 < up * (m.y_mm + w / 2 - edge) <= run.p.opening_rail_gap_mm + 2 * w]
+    if clearly_none:
+        covered = sum(x1 - x0 for _, x0, x1 in here)
+        if abs(covered - (hole.right - hole.left)) > 1:
+            yield f"{run.name}: opening {hole.wall}/{hole.ordinal} lacks its rail {'above' if up > 0 else 'below'} {edge:.0f}, rows {rows}"
+    elif here and any(w <= a <= 400 - w for a in away):
+        yield f"{run.name}: opening {hole.wall}/{hole.ordinal} has its own rail though a row stands near {edge:.0f}, rows {rows}"
+
+
+def corner_profiles_are_held_at_every_row(run: Run) -> Iterator[str]:
+    """R4: one bracket a row for each corner profile, with the left-hand wall."""
+    last = run.parts[-1]
+    if last.layout.frame.right is not EndKind.INTERNAL_CORNER or not run.level or abs(run.floor(0)) > NEAR:
+        return
+    profiles = [m for m in last.layout.members if m.role is Role.CORNER_PROFILE and m.x_mm > last.wall.length_mm / 2]
+    held = Counter(round(b.y_mm) for b in last.layout.brackets if b.member_id in {m.id for m in profiles})
+    at_end = [y for left, right, m in _rails(run) for y in [m.y_mm] if m.role is Role.RAIL and right >= run.ends[1] - NEAR]
+    top = max((m.y_mm + m.length_mm for m in profiles), default=0.0)
+    expected = len({round(y, 2) for y in at_end if y + run.p.stud_face_mm <= top})
+    if profiles and sum(held.values()) < expected:
+        yield f"{last.layout.room}/{last.layout.wall}: {sum(held.values())} brackets on the corner profile, {expected} rows reach it"

@@ -1,0 +1,307 @@
+"""Referee of studs: rules F1 to F4, S1 to S7. Every function lists breaches of one rule as sentences; an empty list is a pass."""
+
+import math
+from collections.abc import Iterator
+
+from properties.reading import LOW, NEAR, End, Hole, Run, Upright, ends_of, lowest_and_highest
+from rooms.surveys import Case
+
+from service.engine.results import Framing
+from service.vocabulary import STUD_ROLES, EndKind, FindingCode, Role
+
+OFF_LINE = (FindingCode.NIB_PACKER, FindingCode.PIER_PACKER)
+UNBUILT = (FindingCode.NO_ROOM_FOR_FRAME, FindingCode.OPENING_BEHIND_LINING, FindingCode.OFFSET_OUT_OF_REACH)
+
+
+def frames_end_where_the_corner_says(case: Case, framing: Framing) -> Iterator[str]:
+    """F1, F2, F3: boards, channels and finished face at both ends of every wall."""
+    p = case.parameters
+    for layout in framing.layouts:
+        room = case.rooms[layout.room - 1]
+        wall, frame = room.walls[layout.wall - 1], layout.frame
+        name = f"{layout.room}/{layout.wall}"
+        if not wall.lined:
+            yield f"{name}: an unlined wall has a layout"
+        for side, end in zip(("left", "right"), ends_of(room, layout.wall - 1, p), strict=True):
+            kind = getattr(frame, side)
+            if kind in (EndKind.LOW_CEILING, EndKind.STEP):
+                continue
+            if kind is not end.kind:
+                yield f"{name}: {side} end is {kind}, the rule says {end.kind} at {end.corner}"
+                continue
+            yield from _positions(name, side, end, wall.length_mm, layout)
+
+
+def _positions(name: str, side: str, end: End, length: float, layout: object) -> Iterator[str]:
+    frame = layout.frame  # type: ignore[attr-defined]
+    index = "0" if side == "left" else "1"
+    for what, inset in (("x", end.board), ("channel_x", end.channel), ("finished_x", end.finished)):
+        if inset is None:
+            continue
+        expected = inset if side == "left" else length - inset
+        actual = getattr(frame, f"{what}{index}_mm")
+        if abs(actual - expected) > NEAR:
+            yield f"{name}: {what}{index} is {actual:.2f}, the rule gives {expected:.2f} ({end.kind}, {end.corner})"
+
+
+def every_lined_wall_is_laid_out_or_says_why(case: Case, framing: Framing) -> Iterator[str]:
+    """A lined wall without a layout has an error, or its ceiling is too low to line (F3, F4, S2)."""
+    built = {(layout.room, layout.wall) for layout in framing.layouts}
+    for r, room in enumerate(case.rooms, 1):
+        for w, wall in enumerate(room.walls, 1):
+            if not wall.lined or (r, w) in built:
+                continue
+            codes = {f.code for f in framing.findings if f.room == r and f.wall == w}
+            low = lowest_and_highest(wall)[0] < LOW and FindingCode.FRAME_ENDS_LOW in codes
+            if not low and not codes & set(UNBUILT):
+                yield f"{r}/{w}: lined, no layout, and only {sorted(codes)} said"
+    order = [(layout.room, layout.wall) for layout in framing.layouts]
+    if order != sorted(set(order)):
+        yield f"layouts out of survey order or repeated: {order}"
+
+
+def studs_stay_out_of_openings(run: Run) -> Iterator[str]:
+    for part, m in run.of(*STUD_ROLES):
+        left, right = part.at + m.x_mm - run.p.stud_face_mm / 2, part.at + m.x_mm + run.p.stud_face_mm / 2
+        for hole in run.holes:
+            if min(right, hole.right) - max(left, hole.left) > NEAR and min(m.y_mm + m.length_mm, hole.head) - max(m.y_mm, hole.sill) > NEAR:
+                yield f"{m.id} ({left:.1f} to {right:.1f}, {m.y_mm:.0f} up {m.length_mm}) enters opening {hole.wall}/{hole.ordinal} {hole.left:.0f} to {hole.right:.0f}"
+
+
+def studs_do_not_overlap(run: Run) -> Iterator[str]:
+    ordered = sorted(run.uprights, key=lambda u: u.x)
+    for i, u in enumerate(ordered):
+        for v in ordered[i + 1 :]:
+            if v.x - u.x >= run.p.stud_face_mm - NEAR:
+                break
+            if min(u.top, v.top) - max(u.foot, v.foot) > NEAR:
+                yield f"{u.member.id} at {u.x:.1f} and {v.member.id} at {v.x:.1f} overlap"
+
+
+def studs_stand_within_the_frame(run: Run) -> Iterator[str]:
+    """Between the ends of the frame, the floor and the ceiling."""
+    for u in run.uprights:
+        left, right = run.face(u)
+        if left < run.ends[0] - NEAR or right > run.ends[1] + NEAR:
+            yield f"{u.member.id}: face {left:.1f} to {right:.1f} outside the frame {run.ends[0]:.1f} to {run.ends[1]:.1f}"
+        floor, _, _, ceiling = run.over(left, right)
+        if u.foot < floor - NEAR or u.top > ceiling + NEAR:
+            yield f"{u.member.id}: {u.foot:.1f} to {u.top:.1f} outside floor {floor:.1f} and ceiling {ceiling:.1f}"
+
+
+def _levels(run: Run) -> list[float]:
+    """Heights to look along: the middle of every band between sills, heads, floor and ceiling, and a few more on a slope."""
+    low, high, under, top = run.over(*run.masonry)
+    edges = {low, high, under, top} | {h.sill for h in run.holes} | {h.head for h in run.holes}
+    if not run.level:
+        edges |= {low + (top - low) * k / 6 for k in range(7)}
+    heights = sorted(edges)
+    return [(a + b) / 2 for a, b in zip(heights, heights[1:], strict=False) if b - a > 2]
+
+
+def _lines_at(run: Run, y: float) -> list[float]:
+    slack = run.p.stud_clearance_mm + 1
+    return sorted(u.x for u in run.uprights if u.foot - slack <= y <= u.top + slack)
+
+
+def stud_lines_are_near_enough(run: Run) -> Iterator[str]:
+    """S3, S4, S5: at no height do two neighbouring lines stand further apart than the centres and their tolerance allow."""
+    allowed = run.p.stud_centres_mm + run.p.centres_tolerance_mm
+    for y in _levels(run):
+        lines = _lines_at(run, y)
+        for a, b in zip(lines, lines[1:], strict=False):
+            if b - a > allowed + NEAR and not _excused(run, a, b, y):
+                yield f"{run.name}: lines at {a:.1f} and {b:.1f} stand {b - a:.1f} apart at height {y:.0f}, allowed {allowed:g}"
+
+
+def _excused(run: Run, a: float, b: float, y: float) -> bool:
+    _, floor, ceiling, _ = run.over(a, b)
+    if not floor <= y <= ceiling:
+        return True
+    for hole in run.holes:
+        if hole.right <= a or hole.left >= b:
+            continue
+        if hole.sill <= y <= hole.head or _strip(run, hole, y) < 50 + NEAR:
+            return True
+        if any(run.found(code, hole) for code in OFF_LINE):
+            return True
+    return False
+
+
+def _strip(run: Run, hole: Hole, y: float) -> float:
+    """How long a short stud could be in the strip of this opening's column at height y, at its lowest place."""
+    _, floor, ceiling, _ = run.over(hole.left, hole.right)
+    others = [h for h in run.holes if h is not hole and h.left < hole.right and h.right > hole.left]
+    below = max([h.head for h in (*others, hole) if h.head <= y], default=floor)
+    above = min([h.sill for h in (*others, hole) if h.sill >= y], default=ceiling)
+    return above - below - run.p.stud_clearance_mm
+
+
+def ends_carry_a_stud(run: Run) -> Iterator[str]:
+    """S1: the outermost stud stands flush with the frame's end; F4: a frame under two faces has one stud midway."""
+    w = run.p.stud_face_mm
+    length = run.ends[1] - run.ends[0]
+    if length < 2 * w - NEAR:
+        middle = sum(run.ends) / 2
+        if not any(abs(u.x - middle) < NEAR for u in run.uprights):
+            yield f"{run.name}: a frame {length:.1f} long has no stud midway"
+        if FindingCode.SINGLE_STUD not in run.codes:
+            yield f"{run.name}: a frame {length:.1f} long, without single_stud"
+        return
+    for end, x in ((run.ends[0], run.ends[0] + w / 2), (run.ends[1], run.ends[1] - w / 2)):
+        nearest = min((max(0.0, h.left - end if end < h.left else end - h.right) for h in run.holes), default=math.inf)
+        if nearest < w + NEAR:
+            continue
+        if not any(abs(u.x - x) < NEAR and u.member.role is not Role.SHORT_STUD for u in run.uprights):
+            yield f"{run.name}: no stud flush with the frame's end at {end:.1f}"
+
+
+def _beside(run: Run, hole: Hole, right: bool) -> tuple[float, float, Hole | None] | None:
+    """What stands beside an opening's edge: its distance with boards' and channels' end, and the opening if it is one.
+
+    None where openings stand one above another: which of them makes the pier is then not for this rule to say.
+    """
+    edge = hole.right if right else hole.left
+    gap, other = math.inf, None
+    for h in run.holes:
+        if h is hole:
+            continue
+        if h.left < hole.right - NEAR and h.right > hole.left + NEAR:
+            return None
+        away = h.left - edge if right else edge - h.right
+        if -NEAR <= away < gap:
+            gap, other = away, h
+    if other is not None:
+        if any(h is not other and h.left < other.right and h.right > other.left for h in run.holes):
+            return None
+        return gap, gap, other
+    end = (run.ends[1], run.board_ends[1]) if right else (run.ends[0], run.board_ends[0])
+    return (end[0] - edge, end[1] - edge, None) if right else (edge - end[0], edge - end[1], None)
+
+
+def jambs_stand_flush(run: Run) -> Iterator[str]:
+    """S2: at every edge the studs that its nib or pier has room for, and the finding where it has not."""
+    w = run.p.stud_face_mm
+    for hole in run.holes:
+        for right in (False, True):
+            beside = _beside(run, hole, right)
+            if beside is None:
+                continue
+            room, by_board, other = beside
+            if (room < w - NEAR) != (by_board < w - NEAR) or (room < 2 * w - NEAR) != (by_board < 2 * w - NEAR):
+                continue
+            edge = hole.right if right else hole.left
+            jamb = edge + w / 2 if right else edge - w / 2
+            place = f"{run.name} opening {hole.wall}/{hole.ordinal} {'right' if right else 'left'} edge {edge:.1f}, {room:.1f} of room"
+            if room >= 2 * w - NEAR:
+                if not _stands(run, jamb, hole):
+                    yield f"{place}: no jamb stud at {jamb:.1f}"
+            elif room >= w - NEAR:
+                x = edge + room / 2 * (1 if right else -1) if other else (run.ends[1] - w / 2 if right else run.ends[0] + w / 2)
+                code = FindingCode.PIER_SINGLE_STUD if other else FindingCode.NIB_END_STUD_ONLY
+                if not _stands(run, x, hole):
+                    yield f"{place}: no single stud at {x:.1f}"
+                if not run.found(code, hole) and not (other and run.found(code, other)):
+                    yield f"{place}: {code} not said"
+            else:
+                code = FindingCode.PIER_PACKER if other else FindingCode.NIB_PACKER
+                if not run.found(code, hole) and not (other and run.found(code, other)):
+                    yield f"{place}: {code} not said"
+
+
+def _stands(run: Run, x: float, hole: Hole) -> bool:
+    slack = run.p.stud_clearance_mm + 1
+    return any(abs(u.x - x) < NEAR and u.foot <= hole.sill + slack and u.top >= hole.head - slack for u in run.uprights)
+
+
+def studs_keep_to_the_grid(run: Run) -> Iterator[str]:
+    """S3: from the frame's end in steps of the centres; each place has its line unless an opening or a nearer stud has it."""
+    w, c = run.p.stud_face_mm, run.p.stud_centres_mm
+    if run.parts[0].layout.frame.left in (EndKind.LOW_CEILING, EndKind.STEP):
+        return
+    grid = [u.x for u in run.uprights if u.member.role is Role.STUD]
+    origins = (run.board_ends[0], run.ends[0])
+    if not any(all(abs((x - o) / c - round((x - o) / c)) * c < NEAR for x in grid) for o in origins):
+        yield f"{run.name}: studs at {[round(x, 1) for x in grid]} are off the grid from {origins[0]:.1f} at {c:g}"
+    every = [u.x for u in run.uprights if u.member.role is not Role.SHORT_STUD]
+    for k in range(1, int((run.ends[1] - run.ends[0]) / c) + 1):
+        places = [o + k * c for o in origins]
+        if any(abs(u - x) < w for x in places for u in every) or any(x > run.ends[1] - w for x in places):
+            continue
+        if any(h.left - w - NEAR < x < h.right + w + NEAR for x in places for h in run.holes):
+            continue
+        yield f"{run.name}: nothing stands at grid place {places[0]:.1f}"
+
+
+def lengths_follow_the_heights(run: Run) -> Iterator[str]:
+    """S6: full studs H less clearance, short studs their strip less clearance; on a rake the greatest over the face."""
+    w, clearance = run.p.stud_face_mm, run.p.stud_clearance_mm
+    for u in run.uprights:
+        left, right = run.face(u)
+        above = [h for h in run.holes if h.left < right - NEAR and h.right > left + NEAR and h.sill >= u.foot - NEAR]
+        below = [h for h in run.holes if h.left < right - NEAR and h.right > left + NEAR and h.head <= u.top + NEAR and h.head <= u.foot + w]
+        xs = (max(left, run.masonry[0]), min(right, run.masonry[1]))
+        xs = (min(xs), max(xs))
+        tops = [min([h.sill for h in above], default=math.inf)] * 2
+        feet = [max([h.head for h in below], default=-math.inf)] * 2
+        spans = [
+            min(top, self_top) - max(foot, self_foot)
+            for (self_foot, self_top), top, foot in zip(((run.floor(x), run.ceiling(x)) for x in xs), tops, feet, strict=True)
+        ]
+        low, high = min(spans), max(spans)
+        length = u.top - u.foot
+        if not low - clearance - 1 - NEAR <= length <= high - clearance + NEAR:
+            yield f"{u.member.id} at {u.x:.1f}: {length:.1f} long, the rule gives {high - clearance:.1f}"
+        elif run.level and abs(length - math.floor(high - clearance + 1e-6)) > NEAR:
+            yield f"{u.member.id} at {u.x:.1f}: {length:.1f} long, the rule gives {high - clearance:.1f} rounded down"
+
+
+def no_short_stud_is_too_short(run: Run) -> Iterator[str]:
+    for _, m in run.of(Role.SHORT_STUD):
+        if m.length_mm < 50:
+            yield f"{m.id} is only {m.length_mm} long"
+
+
+def long_studs_are_spliced(run: Run) -> Iterator[str]:
+    """S7: parts overlap by the splice, none is longer than stock, the overlap stands near a row or a finding says so."""
+    longest = max(run.case.stud_stock_mm)
+    rows = sorted({m.y_mm for _, m in run.of(Role.RAIL, Role.SUPPORT_RAIL, Role.OPENING_RAIL)})
+    for u in run.uprights:
+        parts = sorted(u.parts, key=lambda m: m.y_mm)
+        if len(parts) == 1 and parts[0].length_mm > longest:
+            yield f"{u.member.id} is {parts[0].length_mm} long, the longest stock {longest}"
+        for a, b in zip(parts, parts[1:], strict=False):
+            overlap = a.y_mm + a.length_mm - b.y_mm
+            if abs(overlap - run.p.splice_overlap_mm) > 1:
+                yield f"{a.id} and {b.id} overlap by {overlap:.1f}"
+            near = min((max(0.0, b.y_mm - y, y - a.y_mm - a.length_mm) for y in rows), default=math.inf)
+            if near > LOW and FindingCode.SPLICE_OFF_ROW not in run.codes:
+                yield f"{a.id} and {b.id}: overlap {near:.0f} from the nearest row, not said"
+        if any(m.length_mm > longest for m in parts):
+            yield f"{u.member.id}: a part is longer than the stock of {longest}"
+
+
+def splices_are_staggered(run: Run) -> Iterator[str]:
+    """S7: no two neighbouring studs are spliced at one height, where the ends of the overlap could differ."""
+    spliced = [u for u in sorted(run.uprights, key=lambda u: u.x) if u.member.role is not Role.SHORT_STUD]
+    for u, v in zip(spliced, spliced[1:], strict=False):
+        if len(u.parts) < 2 or len(v.parts) < 2 or FindingCode.SPLICE_OFF_ROW in run.codes:
+            continue
+        at = [sorted(m.y_mm for m in s.parts)[1] for s in (u, v)]
+        if abs(at[0] - at[1]) < 1:
+            yield f"{u.member.id} and {v.member.id} are spliced at one height, {at[0]:.0f}"
+
+
+def external_corners_are_held(case: Case, framing: Framing) -> Iterator[str]:
+    """S1: near the masonry of a lined external corner stands a stud on each wall."""
+    w = case.parameters.stud_face_mm
+    for layout in framing.layouts:
+        wall = case.rooms[layout.room - 1].walls[layout.wall - 1]
+        for kind, corner in ((layout.frame.left, 0.0), (layout.frame.right, float(wall.length_mm))):
+            if kind is not EndKind.EXTERNAL_CORNER:
+                continue
+            inward = 1 if corner == 0 else -1
+            if any(abs(edge - corner) < 150 + w for o in wall.openings for edge in (o.left_mm, o.right_mm)):
+                continue
+            if not any(m.role in STUD_ROLES and -NEAR <= 150 - abs(m.x_mm - corner) + w / 2 for m in layout.members):
+                yield f"{layout.room}/{layout.wall}: no stud within 150 of the external corner at {corner:g} ({inward})"
