@@ -1,7 +1,7 @@
 """Brackets where studs cross rails, and the check that every stud is held often enough: rule R4."""
 
-import itertools
 from dataclasses import dataclass
+from itertools import pairwise
 
 from service.engine.findings import finding
 from service.engine.framing.pieces import Piece, StudLine
@@ -44,29 +44,34 @@ def hold_profile(rails: list[RailStretch], stretch: Stretch, profile: list[Piece
     return holds
 
 
-def span_findings(lines: list[StudLine], rails: list[RailStretch], room: int, p: Parameters) -> list[Finding]:
+def span_findings(lines: list[StudLine], rails: list[RailStretch], stretch: Stretch, p: Parameters) -> list[Finding]:
     """A finding for each wall on which a stud has too great a length between two supports: ends and brackets."""
     held: dict[int, list[float]] = {}
     for rail in rails:
         for _, upright in rail.holds:
             held.setdefault(id(upright), []).append(rail.y_mm)
-    over: dict[int, list[tuple[float, float]]] = {}
+    over: dict[int, list[tuple[float, float, bool]]] = {}
     for line in lines:
+        past_masonry = not 0 <= line.x_mm <= stretch.run.length_mm
         for upright in line.uprights:
             supports = [upright.y_mm, *sorted(held.get(id(upright), ())), upright.top_mm]
-            widest = max(b - a for a, b in itertools.pairwise(supports))
+            widest = max(b - a for a, b in pairwise(supports))
             if widest > p.max_stud_span_mm + EPSILON:
                 span = upright.pieces[0].span
-                over.setdefault(span.ordinal, []).append((line.x_mm - span.start_mm, widest))
-    found = []
-    for wall, studs in over.items():
-        at = ", ".join(f"{x:.0f}" for x in sorted({x for x, _ in studs}))
-        found.append(
-            finding(
-                FindingCode.SPAN_OVER_LIMIT,
-                f"Studs at x = {at} mm are up to {max(s for _, s in studs):.0f} mm long between two supports; the limit is "
-                f"{p.max_stud_span_mm:g} mm. Hold them another way or have the span checked.",
-                room, wall,
-            )
-        )  # fmt: skip
-    return found
+                over.setdefault(span.ordinal, []).append((line.x_mm - span.start_mm, widest, past_masonry))
+    return [finding(FindingCode.SPAN_OVER_LIMIT, _over_span(studs, p), stretch.run.room, wall) for wall, studs in over.items()]
+
+
+def _over_span(studs: list[tuple[float, float, bool]], p: Parameters) -> str:
+    """The sentence: studs past an external corner's masonry, which no rail reaches, are told from the others."""
+    longest = max(widest for _, widest, _ in studs)
+    at = ", ".join(f"{x:.0f}" for x in sorted({x for x, _, _ in studs}))
+    if all(past for _, _, past in studs):
+        return (
+            f"The corner stud at x = {at} mm stands past the masonry, where no rail reaches: it spans {longest:.0f} mm, held only by "
+            f"the stud it is screwed to across the corner; the limit is {p.max_stud_span_mm:g} mm. Strap it back or have it checked."
+        )
+    return (
+        f"Studs at x = {at} mm are up to {longest:.0f} mm long between two supports; the limit is {p.max_stud_span_mm:g} mm. "
+        "Hold them another way or have the span checked."
+    )

@@ -1,7 +1,7 @@
 """U-section channels at floor and ceiling, corner profiles, stop ends and trims round openings: rules C1, C2, C3, F2."""
 
-import itertools
 import math
+from itertools import pairwise
 
 from service.engine.findings import finding
 from service.engine.framing.lengths import split_run
@@ -130,7 +130,7 @@ def _trim(
     ends = [0.0, *_joints(role, o, y, total, lines, stock, stretch.run.room, p, found), total]
     folds = (back, back + width) if back > EPSILON else ()
     pieces: list[Piece] = []
-    for a, b in itertools.pairwise(ends):
+    for a, b in pairwise(ends):
         pieces.append(
             Piece(
                 role, stretch.run.span_at(o.left_mm), x + a, y, whole_mm(b - a), Direction.ALONG,

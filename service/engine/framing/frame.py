@@ -105,7 +105,7 @@ def _low_walls(run: Run, stretches: list[Stretch]) -> list[Finding]:
     for span in run.spans:
         ends = (span.start_mm, span.end_mm)
         low = min(span.ceiling_at(x) - span.floor_at(x) for x in ends) < LEAST_HEIGHT_MM - EPSILON
-        if low and any(s.left is None or s.right is None for s in stretches) or not stretches:
+        if not stretches or (low and any(s.left is None or s.right is None for s in stretches)):
             message = f"The frame ends where the height falls under {LEAST_HEIGHT_MM:.0f} mm."
             if not any(_stands_on(s, span) for s in stretches):
                 message = f"No frame stands where the height is under {LEAST_HEIGHT_MM:.0f} mm, as it is along this wall."
@@ -170,7 +170,7 @@ def _members(
         *stop_ends(stretch, longest[Role.STOP_END_CHANNEL], p),
         *trims(stretch, part.lines, longest[Role.HEAD_TRIM], longest[Role.SILL_TRIM], p, found),
     ]
-    found += span_findings(part.lines, part.rails, stretch.run.room, p)
+    found += span_findings(part.lines, part.rails, stretch, p)
     found += _extra_rows(stretch, p)
     return found
 
@@ -186,8 +186,8 @@ def _splices(part: FramedStretch, longest: Mapping[Role, int | None], p: Paramet
             if not splice(upright, rows, stock, p, turn=turn):
                 span = upright.pieces[0].span
                 message = (
-                    f"The stud at x = {line.x_mm - span.start_mm:.0f} mm is {upright.length_mm} mm, longer than the stock of {stock} mm, "
-                    "and no splice can be made within 300 mm of a rail row: hold the splice another way."
+                    f"The stud at x = {line.x_mm - span.start_mm:.0f} mm is {upright.length_mm} mm and the stock {stock} mm: "
+                    "no splice can be made within 300 mm of a rail row. Hold the splice another way."
                 )
                 found.append(finding(FindingCode.SPLICE_OFF_ROW, message, part.stretch.run.room, span.ordinal))
     return found
@@ -198,7 +198,9 @@ def _extra_rows(stretch: Stretch, p: Parameters) -> list[Finding]:
     if len(rows) < 2:
         return []
     at = ", ".join(f"{y:.0f}" for y in rows)
-    message = f"{len(rows)} rows of rail are needed, at {at} mm above the level line, so that no stud spans over {p.max_stud_span_mm:g} mm."
+    message = (
+        f"{len(rows)} rows of rail, at {at} mm above the level line, keep the studs' spans within {p.max_stud_span_mm:g} mm."
+    )
     return [
         finding(FindingCode.EXTRA_RAIL_ROW, message, stretch.run.room, span.ordinal)
         for span in stretch.run.spans

@@ -1,4 +1,4 @@
-"""Names for members: room/wall/role-number, counted from left to right (and upwards) on each wall, a letter for a splice's parts."""
+"""Names for members: room/wall/role-number, counted from left to right on each wall; a letter for each part of a splice."""
 
 from collections.abc import Mapping
 

@@ -1,0 +1,5 @@
+"""`python -m service`: the command line."""
+
+from service.cli.main import main
+
+main()
