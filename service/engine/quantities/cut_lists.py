@@ -57,17 +57,18 @@ def _cut_list(
 
 
 def _bars(plan: BarPlan, members: list[Member], stock: BarStock, kerf_mm: int, reusable_from_mm: float) -> tuple[CutBar, ...]:
-    """Numbered bars: the pattern cut most often first, then the longer stock, then the longer cuts; equal bars stand together."""
+    """Numbered bars: the pattern cut most often first, then longer stock, then longer cuts; equal bars in survey order."""
 
     def place(pattern: Pattern) -> tuple[int, int, list[tuple[int, int]]]:
         return -pattern.copies, -stock.bars[pattern.stock][0], [(-length, -count) for length, count in pattern.counts]
 
-    numbered = [
-        (number, pattern) for number, pattern in enumerate(sorted(plan.patterns, key=place), 1) for _ in range(pattern.copies)
-    ]
+    patterns = sorted(plan.patterns, key=place)
+    numbered = [(number, pattern) for number, pattern in enumerate(patterns, 1) for _ in range(pattern.copies)]
     shares = share_out(members, [Counter(dict(pattern.counts)) for _, pattern in numbered])
+    survey_order = {member.id: n for n, member in enumerate(members)}
+    alike = sorted(zip(numbered, shares, strict=True), key=lambda bar: (bar[0][0], [survey_order[m.id] for m in bar[1]]))
     bars = []
-    for bar, ((number, pattern), share) in enumerate(zip(numbered, shares, strict=True), 1):
+    for bar, ((number, pattern), share) in enumerate(alike, 1):
         length_mm, item = stock.bars[pattern.stock]
         # The last saw cut may fall in the waste: where less than a kerf is left, nothing is.
         remainder_mm = max(0, length_mm - sum(member.length_mm + kerf_mm for member in share))

@@ -13,7 +13,8 @@ def share_out(members: Iterable[Member], bars: Sequence[Counter[int]]) -> list[t
     """For each bar, given as lengths and how often, the members that are cut from it, longest first.
 
     A bar is filled from the room that can supply most of it, the first in the survey among equals; what it then lacks comes from
-    the next such room. Deterministic in the order of members and bars.
+    the next such room. Bars of many cuts choose before bars of few, which any room can fill. Deterministic in the order of
+    members and bars.
 
     Raises:
         ValueError: the bars ask for a length more often than there are members of it.
@@ -21,7 +22,10 @@ def share_out(members: Iterable[Member], bars: Sequence[Counter[int]]) -> list[t
     waiting: Queues = defaultdict(lambda: defaultdict(deque))
     for member in members:
         waiting[member.length_mm][member.room].append(member)
-    return [_fill(lengths, waiting) for lengths in bars]
+    shares: dict[int, tuple[Member, ...]] = {}
+    for bar in sorted(range(len(bars)), key=lambda bar: (-bars[bar].total(), bar)):
+        shares[bar] = _fill(bars[bar], waiting)
+    return [shares[bar] for bar in range(len(bars))]
 
 
 def _fill(lengths: Counter[int], waiting: Queues) -> tuple[Member, ...]:
