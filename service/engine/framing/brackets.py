@@ -68,8 +68,8 @@ def _over_span(studs: list[tuple[float, float, bool]], p: Parameters) -> str:
     at = ", ".join(f"{x:.0f}" for x in sorted({x for x, _, _ in studs}))
     if all(past for _, _, past in studs):
         return (
-            f"The corner stud at x = {at} mm stands past the masonry, where no rail reaches: it spans {longest:.0f} mm, held only by "
-            f"the stud it is screwed to across the corner; the limit is {p.max_stud_span_mm:g} mm. Strap it back or have it checked."
+            f"The corner stud at x = {at} mm stands past the masonry, where no rail reaches. It spans {longest:.0f} mm, held "
+            f"only by the stud it is screwed to; the limit is {p.max_stud_span_mm:g} mm. Strap it back or have it checked."
         )
     return (
         f"Studs at x = {at} mm are up to {longest:.0f} mm long between two supports; the limit is {p.max_stud_span_mm:g} mm. "
