@@ -17,7 +17,7 @@ from service.engine.framing.rails import RailStretch, cut_rail, opening_rails, r
 from service.engine.framing.stud_lines import Refused, set_out_lines
 from service.engine.framing.uprights import splice, stand, strips_at
 from service.engine.geometry.closure import loop_findings
-from service.engine.geometry.corners import LEAST_HEIGHT_MM
+from service.engine.geometry.corners import LEAST_HEIGHT_MM, offset_of
 from service.engine.geometry.runs import Run, Stretch, WallSpan, runs_of, stretches_of
 from service.engine.inputs import Room
 from service.engine.parameters import Parameters
@@ -85,7 +85,7 @@ def _framed_stretches(number: int, room: Room, p: Parameters) -> tuple[list[Fram
     framed, found = [], []
     for run in runs_of(number, room, p):
         stretches = stretches_of(run)
-        found += _low_walls(run, stretches)
+        found += [*_low_walls(run, stretches), *_step(run, p)]
         for stretch in stretches:
             try:
                 lines, more = set_out_lines(stretch, p, lambda x, run=run: bool(strips_at(run, x, p)))  # type: ignore[misc]
@@ -111,6 +111,19 @@ def _low_walls(run: Run, stretches: list[Stretch]) -> list[Finding]:
                 message = f"No frame stands where the height is under {LEAST_HEIGHT_MM:.0f} mm, as it is along this wall."
             found.append(finding(FindingCode.FRAME_ENDS_LOW, message, run.room, span.ordinal))
     return found
+
+
+def _step(run: Run, p: Parameters) -> list[Finding]:
+    """Walls all but in line whose frames stand at different depths: said once, on the left-hand one."""
+    beyond = run.right.neighbour_wall
+    if run.right.kind is not EndKind.STEP or beyond is None:
+        return []
+    step = offset_of(beyond, p) - run.offset_mm
+    message = (
+        f"The frame steps {'out' if step > 0 else 'back'} by {abs(step):g} mm at the right-hand corner of {run.right.corner_deg:g} "
+        "degrees: both frames end at the corner. Give the walls one offset, or close the step by hand."
+    )
+    return [finding(FindingCode.FRAME_STEP, message, run.room, run.spans[-1].ordinal)]
 
 
 def _stands_on(stretch: Stretch, span: WallSpan) -> bool:

@@ -176,12 +176,12 @@ def _behind(o: PlacedOpening, end: End, stretch: Stretch, p: Parameters) -> Find
     """S2's error, with the largest frame offset that clears the opening."""
     run = stretch.run
     clear = o.left_mm if end is run.left else run.length_mm - o.right_mm
-    largest = int(_largest_offset(clear, end, run.offset_mm, p) + EPSILON)
+    largest = math.floor(_largest_offset(clear, end, run.offset_mm, p) * 10 + EPSILON) / 10
     if largest >= p.least_offset_mm:
-        advice = f"The largest frame offset that fits is {largest} mm."
+        advice = f"The largest frame offset that fits is {largest:g} mm."
     else:
         advice = (
-            f"It would fit an offset of {max(0, largest)} mm at most and the build-up takes {p.least_offset_mm:g} mm: "
+            f"It would fit an offset of {max(0.0, largest):g} mm at most and the build-up takes {p.least_offset_mm:g} mm: "
             "leave one of the two walls unlined."
         )
     return finding(

@@ -76,7 +76,7 @@ def splice(upright: Upright, rows: list[float], longest: int, p: Parameters, *, 
     on_rows, lengths, start, tops = True, [], 0, []
     for left in range(count - 1, 0, -1):  # splices still to make
         least = max(overlap + 1, total - start - left * (longest - overlap))  # the rest must fit its bars
-        tops = _near_rows(upright.y_mm + start - overlap / 2, rows, least, longest, p)
+        tops = _near_rows(upright.y_mm + start - overlap / 2, rows, least, longest)
         on_rows &= bool(tops)
         low, high = (tops[0], tops[-1]) if tops else (least, longest)
         part = low if turn % 2 == 0 else high
@@ -87,13 +87,12 @@ def splice(upright: Upright, rows: list[float], longest: int, p: Parameters, *, 
     return on_rows
 
 
-def _near_rows(middle_of_empty: float, rows: list[float], least: int, most: int, p: Parameters) -> list[int]:
+def _near_rows(middle_of_empty: float, rows: list[float], least: int, most: int) -> list[int]:
     """Lengths of the lower part, from `least` to `most`, whose splice has its middle within 300 of a row: [shortest, longest]."""
     allowed: list[int] = []
     for row in rows:
-        middle = row + p.stud_face_mm / 2
-        low = max(least, math.ceil(middle - SPLICE_WITHIN_MM - middle_of_empty - EPSILON))
-        high = min(most, whole_mm(middle + SPLICE_WITHIN_MM - middle_of_empty))
+        low = max(least, math.ceil(row - SPLICE_WITHIN_MM - middle_of_empty - EPSILON))
+        high = min(most, whole_mm(row + SPLICE_WITHIN_MM - middle_of_empty))
         if low <= high:
             allowed += [low, high]
     return sorted(allowed)
