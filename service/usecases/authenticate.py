@@ -1,7 +1,21 @@
 """Tells whose key a secret is."""
 
+import hmac
+from datetime import datetime, timedelta
+from uuid import UUID
+
+from sqlalchemy import or_, select, update
+from sqlalchemy.orm import Session
+
+from service.errors import Unauthenticated
+from service.store.clock import now
 from service.store.database import Database
+from service.store.models import ApiKey
+from service.usecases.key_secrets import secret_of
 from service.usecases.records import KeyHolder
+from service.vocabulary import KeyScope
+
+USE_NOTED_EVERY = timedelta(minutes=1)
 
 
 def authenticate(database: Database, secret: str) -> KeyHolder:
@@ -10,4 +24,29 @@ def authenticate(database: Database, secret: str) -> KeyHolder:
     Raises:
         Unauthenticated: anything else, without saying which.
     """
-    raise NotImplementedError
+    given, moment = secret_of(secret), now()
+    with database.read() as session:
+        key = session.scalar(select(ApiKey).where(ApiKey.prefix == given.prefix)) if _plain(given.prefix) else None
+        if (
+            key is None
+            or not hmac.compare_digest(key.secret_sha256, given.sha256)
+            or key.revoked_at is not None
+            or (key.expires_at is not None and key.expires_at <= moment)
+        ):
+            raise Unauthenticated("This key is not known, has expired or was revoked.")
+        holder = KeyHolder(key.account_id, key.id, frozenset(KeyScope(scope) for scope in key.scopes))
+        noted = key.last_used_at
+    if noted is None or noted <= moment - USE_NOTED_EVERY:
+        database.transact(_note_use, holder.key_id, moment)
+    return holder
+
+
+def _plain(prefix: str) -> bool:
+    """Whether a database can be asked for it: no key's prefix has anything but ASCII, and PostgreSQL refuses NUL."""
+    return prefix.isascii() and prefix.isprintable()
+
+
+def _note_use(session: Session, key_id: UUID, moment: datetime) -> None:
+    """Of several requests in the same minute one writes."""
+    due = or_(ApiKey.last_used_at.is_(None), ApiKey.last_used_at <= moment - USE_NOTED_EVERY)
+    session.execute(update(ApiKey).where(ApiKey.id == key_id, due).values(last_used_at=moment))

@@ -4,8 +4,14 @@ from collections.abc import Mapping
 from typing import Any
 from uuid import UUID
 
+from sqlalchemy.orm import Session
+
+from service.store import rows
 from service.store.database import Database
+from service.store.kinds import KINDS
+from service.usecases.members import record_of
 from service.usecases.records import Record
+from service.usecases.storing import make
 from service.vocabulary import ResourceKind
 
 
@@ -19,4 +25,14 @@ def create_resource(
         Missing, Gone: the parent.
         Conflict: a reference or sku that is taken; `extra` has `id`, the one that has it.
     """
-    raise NotImplementedError
+    return database.transact(_create, account_id, kind, data, parent_id)
+
+
+def _create(session: Session, account_id: UUID, kind: ResourceKind, data: Mapping[str, Any], parent_id: UUID | None) -> Record:
+    shape = KINDS[kind]
+    parent = None
+    if shape.parent is not None:
+        if parent_id is None:
+            raise ValueError(f"a {kind} is made beneath a {shape.parent}")
+        parent = rows.live(session, account_id, shape.parent, parent_id)
+    return record_of(make(session, account_id, kind, data, parent))

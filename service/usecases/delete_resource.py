@@ -2,7 +2,12 @@
 
 from uuid import UUID
 
+from sqlalchemy.orm import Session
+
+from service.errors import Conflict
+from service.store import rows
 from service.store.database import Database
+from service.store.kinds import KINDS
 from service.usecases.records import Precondition
 from service.vocabulary import ResourceKind
 
@@ -25,4 +30,28 @@ def delete_resource(
             `extra["used_by"]` lists them, each with `type` and `id`.
         PreconditionRequired, PreconditionFailed: see `Precondition`.
     """
-    raise NotImplementedError
+    database.transact(_delete, account_id, kind, id, precondition, with_children)
+
+
+def _delete(
+    session: Session, account_id: UUID, kind: ResourceKind, id: UUID, precondition: Precondition, with_children: bool
+) -> None:
+    row = rows.kept(session, account_id, kind, id)
+    if row.deleted_at is not None:
+        return
+    ledger = rows.ledger_of(session, kind, row)
+    row = rows.kept(session, account_id, kind, id)
+    if row.deleted_at is not None:
+        return
+    precondition.allow_change(row.version)
+    shape = KINDS[kind]
+    if not shape.deletes_children and not with_children:
+        children = [{"type": str(child.resource_kind), "id": str(child.id)} for child in rows.children(session, kind, [id])]
+        if children:
+            raise Conflict(f"This {shape.name} has children; with_children=true deletes them too.", children=children)
+    users = [{"type": str(ResourceKind.PROJECT), "id": str(project)} for project in rows.users_of(session, kind, id)]
+    if users:
+        raise Conflict(f"This {shape.name} is used by {len(users)} project(s).", used_by=users)
+    for child in list(rows.beneath(session, kind, [id])):
+        ledger.write(child, {}, deleted=True)
+    ledger.write(row, {}, deleted=True)

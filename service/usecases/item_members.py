@@ -1,4 +1,4 @@
-"""A catalogue item's members: a price is money in JSON and minor units in the table; the component says which sizes are needed."""
+"""A catalogue item's members: a price is money in JSON and minor units in the table; the component says which sizes it needs."""
 
 import re
 from collections.abc import Mapping

@@ -1,12 +1,25 @@
 """Lists stored resources of one kind, a page at a time."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
+from datetime import datetime
 from typing import Any
 from uuid import UUID
 
+from sqlalchemy import select, tuple_
+from sqlalchemy.orm import Session
+
+from service.store import rows
 from service.store.database import Database
-from service.usecases.records import Page, Place
+from service.store.kinds import KINDS
+from service.usecases.members import record_of
+from service.usecases.plain_records import PLAIN
+from service.usecases.records import Page, Place, Record, rfc3339
 from service.vocabulary import ResourceKind
+
+FILTERS: dict[ResourceKind, frozenset[str]] = {
+    ResourceKind.PROJECT: frozenset({"reference"}),
+    ResourceKind.CATALOGUE_ITEM: frozenset({"sku", "component"}),
+}
 
 
 def list_resources(
@@ -26,6 +39,60 @@ def list_resources(
 
     Raises:
         Missing, Gone: the parent.
-        ValueError: `after` is no place in this list.
+        ValueError: `after` is no place in this list, or a filter that the kind does not have.
     """
-    raise NotImplementedError
+    with database.read() as session:
+        query, model, record = _query(session, account_id, kind, parent_id)
+        for name, value in (filters or {}).items():
+            if name not in FILTERS.get(kind, frozenset()):
+                raise ValueError(f"a list of {kind}s has no filter {name}")
+            query = query.where(getattr(model, name) == value)
+        by_position = kind in KINDS and KINDS[kind].by_position
+        key = model.position if by_position else model.created_at
+        if after is not None:
+            query = query.where(tuple_(key, model.id) > tuple_(*_bounds(after, by_position)))
+        found = session.execute(query.order_by(key, model.id).limit(limit + 1)).all()
+        page, more = found[:limit], len(found) > limit
+        records = tuple(record(*row) for row in page)
+        return Page(records, _place(page[-1][0], by_position) if more else None)
+
+
+def _query(
+    session: Session, account_id: UUID, kind: ResourceKind, parent_id: UUID | None
+) -> tuple[Any, Any, Callable[..., Record]]:
+    """Every row of the list, the model of what it is sorted by, and the way from a row to a record."""
+    if kind in KINDS:
+        shape = KINDS[kind]
+        model: Any = shape.model
+        query = select(model).where(model.account_id == account_id, model.deleted_at.is_(None))
+        if shape.parent is not None:
+            if parent_id is None:
+                raise ValueError(f"{kind}s are listed beneath a {shape.parent}")
+            rows.live(session, account_id, shape.parent, parent_id)
+            query = query.where(getattr(model, shape.parent_id or "") == parent_id)
+        return query, model, record_of
+    query, model, record, account = PLAIN[kind]
+    query = query.where(account == account_id)
+    if parent_id is not None:
+        rows.live(session, account_id, ResourceKind.PROJECT, parent_id)
+        query = query.where(model.project_id == parent_id)
+    return query, model, record
+
+
+def _place(row: Any, by_position: bool) -> Place:
+    return (row.position if by_position else rfc3339(row.created_at) or "", str(row.id))
+
+
+def _bounds(after: Place, by_position: bool) -> tuple[Any, UUID]:
+    """Raises ValueError for what `_place` did not make."""
+    key, id = after
+    if by_position:
+        if isinstance(key, str):
+            raise ValueError("a position is a number")
+        return float(key), UUID(id)
+    if not isinstance(key, str):
+        raise ValueError("a time is text")
+    moment = datetime.fromisoformat(key)
+    if moment.tzinfo is None:
+        raise ValueError("a time has its zone")
+    return moment, UUID(id)

@@ -2,7 +2,11 @@
 
 from uuid import UUID
 
+from service.store import rows
 from service.store.database import Database
+from service.store.kinds import KINDS
+from service.usecases.members import record_of
+from service.usecases.plain_records import read_plain
 from service.usecases.records import Record
 from service.vocabulary import ResourceKind
 
@@ -14,4 +18,7 @@ def read_resource(database: Database, account_id: UUID, kind: ResourceKind, id: 
         Missing: no such id in this account.
         Gone: it was deleted.
     """
-    raise NotImplementedError
+    with database.read() as session:
+        if kind in KINDS:
+            return record_of(rows.live(session, account_id, kind, id))
+        return read_plain(session, account_id, kind, id)

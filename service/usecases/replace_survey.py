@@ -4,8 +4,15 @@ from collections.abc import Mapping
 from typing import Any
 from uuid import UUID
 
+from sqlalchemy.orm import Session
+
+from service.errors import Fault, Invalid
+from service.store import rows
 from service.store.database import Database
+from service.usecases.read_survey import survey_of
 from service.usecases.records import Precondition, SurveyDocument
+from service.usecases.survey_tree import apply_survey, plan_survey
+from service.vocabulary import ResourceKind
 
 
 def replace_survey(
@@ -19,4 +26,20 @@ def replace_survey(
         Missing, Gone: the project.
         PreconditionRequired, PreconditionFailed: the version to match is the survey's, the project's change counter.
     """
-    raise NotImplementedError
+    return database.transact(_replace, account_id, project_id, document, precondition)
+
+
+def _replace(
+    session: Session, account_id: UUID, project_id: UUID, document: Mapping[str, Any], precondition: Precondition
+) -> SurveyDocument:
+    project = rows.live(session, account_id, ResourceKind.PROJECT, project_id)
+    ledger = rows.ledger_of(session, ResourceKind.PROJECT, project)
+    rows.live(session, account_id, ResourceKind.PROJECT, project_id)
+    faults: list[Fault] = []
+    plan = plan_survey(session, ledger.root, document, "#", faults)
+    if faults:
+        raise Invalid(faults)
+    if plan.changes:
+        precondition.allow_change(ledger.root.change_counter)
+        apply_survey(session, ledger, plan)
+    return survey_of(session, ledger.root)

@@ -1,10 +1,10 @@
 """What every table has in common: names of constraints, checks made from rules, versions and tombstones."""
 
 from datetime import datetime
-from typing import Any, ClassVar
+from typing import Any, ClassVar, cast
 from uuid import UUID
 
-from sqlalchemy import JSON, CheckConstraint, ForeignKey, Integer, MetaData, Uuid
+from sqlalchemy import JSON, CheckConstraint, ForeignKey, Integer, MetaData, Table, Uuid
 from sqlalchemy.orm import DeclarativeBase, Mapped, declared_attr, mapped_column
 
 from service.store.columns import UtcDateTime
@@ -26,11 +26,12 @@ class Base(DeclarativeBase):
         super().__init_subclass__(**options)
         if "__table__" not in cls.__dict__:
             return
-        for column in cls.__table__.columns:
+        table = cast(Table, cls.__table__)
+        for column in table.columns:
             rule = column.info.get("rule") or column.info.get("check")
             check = rule.check(column) if rule else None
             if check is not None:
-                cls.__table__.append_constraint(CheckConstraint(check, name=f"{column.name}_allowed"))
+                table.append_constraint(CheckConstraint(check, name=f"{column.name}_allowed"))
 
 
 class Versioned(Base):

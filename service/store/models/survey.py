@@ -15,7 +15,7 @@ class SurveyRow(Versioned):
 
     __abstract__ = True
 
-    position: Mapped[float] = number(-1e9, 1e9)
+    position: Mapped[float] = number(-1e12, 1e12)
 
     @declared_attr
     def project_id(cls) -> Mapped[UUID]:

@@ -1,0 +1,160 @@
+"""Making and changing one row: the steps that creating, replacing and patching share.
+
+All of them run inside a write, with the root's ledger held wherever the root exists already.
+"""
+
+from collections.abc import Mapping
+from typing import Any
+from uuid import UUID
+
+from sqlalchemy.orm import Session
+from uuid_utils.compat import uuid7
+
+from service.errors import Conflict, Fault, Invalid
+from service.store import rows
+from service.store.kinds import KINDS
+from service.store.ledger import Ledger
+from service.store.models import Catalogue, Root, Versioned
+from service.usecases.members import FORMS, Values, references, values_of
+from service.usecases.records import Precondition
+from service.usecases.survey_tree import apply_survey, plan_survey
+from service.vocabulary import ResourceKind
+
+
+def make(
+    session: Session,
+    account_id: UUID,
+    kind: ResourceKind,
+    data: Mapping[str, Any],
+    parent: Versioned | None,
+    id: UUID | None = None,
+) -> Versioned:
+    """Stores a new row beneath a live `parent` (None: a root of the account).
+
+    Raises:
+        Gone: the parent was deleted while its lock was waited for.
+        Invalid, Conflict: see `create_resource`.
+    """
+    shape = KINDS[kind]
+    row = shape.model(id=id or uuid7())
+    if parent is None:
+        row.account_id = account_id
+        ledger = Ledger.begun(session, _root(row))
+    else:
+        ledger = rows.ledger_of(session, parent.resource_kind, parent)
+        parent = rows.live(session, account_id, parent.resource_kind, parent.id)
+    survey = data.get("survey") if kind is ResourceKind.PROJECT else None
+    members = own_members(kind, data)
+    if shape.by_position and parent is not None and members.get("position") is None:
+        members["position"] = after_the_last(session, kind, parent.id)
+    faults: list[Fault] = []
+    values = read_values(session, account_id, kind, members, parent, faults)
+    plan = None if survey is None else plan_survey(session, _root(row), survey, "#/survey", faults)
+    if faults:
+        raise Invalid(faults)
+    if parent is not None:
+        values[shape.parent_id or ""] = parent.id
+        if hasattr(row, "project_id"):
+            values["project_id"] = ledger.root.id
+    _refuse_taken(session, kind, account_id if parent is None else parent.id, values, row.id)
+    ledger.write(row, values)
+    session.flush()
+    if plan is not None:
+        apply_survey(session, ledger, plan)
+        ledger.write(row, {})  # the project comes last, so that its version is the survey's too
+    return row
+
+
+def change(
+    session: Session,
+    account_id: UUID,
+    ledger: Ledger,
+    row: Versioned,
+    members: Mapping[str, Any],
+    survey: Any,
+    precondition: Precondition,
+) -> None:
+    """Gives a live row these members, and a project this survey (None: leave it), if that changes anything.
+
+    Raises:
+        Invalid, Conflict, PreconditionRequired, PreconditionFailed: see `replace_resource`.
+    """
+    kind, shape = row.resource_kind, KINDS[row.resource_kind]
+    parent = None if shape.parent is None else rows.kept(session, account_id, shape.parent, getattr(row, shape.parent_id or ""))
+    faults: list[Fault] = []
+    values = read_values(session, account_id, kind, members, parent, faults)
+    plan = None if survey is None else plan_survey(session, ledger.root, survey, "#/survey", faults)
+    if faults:
+        raise Invalid(faults)
+    before = values_of(row)
+    same = FORMS[kind].show({**before, **values}) == FORMS[kind].show(before)
+    moved = plan is not None and plan.changes
+    if same and not moved:
+        return
+    # The survey's version counts every write in the project, so it also stands for the project's own members.
+    latest = ledger.root.change_counter
+    precondition.allow_change(*((latest,) if moved else (row.version, latest) if survey is not None else (row.version,)))
+    _refuse_taken(session, kind, account_id if parent is None else parent.id, values, row.id)
+    if isinstance(row, Catalogue):
+        _refuse_repricing(session, row, values)
+    if plan is not None:
+        apply_survey(session, ledger, plan)
+    ledger.write(row, {} if same else values)
+    session.flush()
+
+
+def read_values(
+    session: Session,
+    account_id: UUID,
+    kind: ResourceKind,
+    members: Mapping[str, Any],
+    parent: Versioned | None,
+    faults: list[Fault],
+) -> Values:
+    """The column values of checked members, other resources that they name included."""
+    values = FORMS[kind].read(members, "#", faults)
+    for name, target in references(kind).items():
+        if values[name] is not None and not rows.may_be_used(session, account_id, target, values[name]):
+            faults.append(Fault(f"#/{name}", f"There is no {KINDS[target].name} with this id.", "unknown_id"))
+    if isinstance(parent, Catalogue) and values["price_currency"] not in (None, parent.currency):
+        faults.append(Fault("#/price/currency", f"Must be the catalogue's, {parent.currency}.", "wrong_currency"))
+    return values
+
+
+def own_members(kind: ResourceKind, data: Mapping[str, Any]) -> dict[str, Any]:
+    """What was sent, without its parent's id and a project's survey."""
+    apart = {KINDS[kind].parent_id} | ({"survey"} if kind is ResourceKind.PROJECT else set())
+    return {name: value for name, value in data.items() if name not in apart}
+
+
+def after_the_last(session: Session, kind: ResourceKind, parent_id: UUID, without: UUID | None = None) -> float:
+    """A position behind all siblings."""
+    last = rows.last_position(session, kind, parent_id, without)
+    return 1 if last is None else last + 1
+
+
+def _refuse_taken(session: Session, kind: ResourceKind, scope: UUID, values: Values, id: UUID) -> None:
+    """`scope`: the parent, or for a root the account, within which a reference or sku is unique."""
+    shape = KINDS[kind]
+    value = None if shape.unique is None else values[shape.unique]
+    if value is None:
+        return
+    holder = rows.holder_of(session, kind, scope, value, without=id)
+    if holder is not None:
+        raise Conflict(f"This {shape.unique} is taken by another {shape.name}.", id=str(holder))
+
+
+def _refuse_repricing(session: Session, catalogue: Catalogue, values: Values) -> None:
+    """The currency stays while anything has a price in it."""
+    priced = (
+        item
+        for item in rows.children(session, catalogue.resource_kind, [catalogue.id])
+        if values_of(item)["price_minor"] is not None
+    )
+    if values["currency"] != catalogue.currency and any(priced):
+        raise Conflict("The currency cannot change while items have prices in it.")
+
+
+def _root(row: Versioned) -> Root:
+    assert isinstance(row, Root)
+    return row
