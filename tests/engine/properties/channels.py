@@ -4,13 +4,14 @@ import math
 import re
 from collections import defaultdict
 from collections.abc import Iterator
+from itertools import pairwise
 
 from properties.rails import stretches
 from properties.reading import NEAR, Run, ends_of
 from rooms.surveys import Case
 
 from service.engine.results import Framing, Member
-from service.vocabulary import RAIL_ROLES, Direction, EndKind, FindingCode, Role
+from service.vocabulary import RAIL_ROLES, Component, Direction, EndKind, FindingCode, Role
 
 RUNS = (Role.FLOOR_CHANNEL, Role.CEILING_CHANNEL)
 
@@ -64,12 +65,16 @@ def channels_tile_the_frame_line(run: Run) -> Iterator[str]:
 
 
 def channels_lie_on_floor_and_ceiling(run: Run) -> Iterator[str]:
+    """C1: both ends of every piece lie on the floor or ceiling, and its length is the distance between them, rounded down."""
     for role, at in ((Role.FLOOR_CHANNEL, run.floor), (Role.CEILING_CHANNEL, run.ceiling)):
-        for x0, x1, m in _pieces(run, role):
-            if run.masonry[0] <= x0 and x1 <= run.masonry[1] and len(run.parts) == 1:
-                end = m.y_mm if m.y_end_mm is None else m.y_end_mm
-                if abs(m.y_mm - at(x0)) > 0.5 or abs(end - at(x1)) > 1:
-                    yield f"{m.id}: from {m.y_mm:.1f} to {end:.1f}, it should follow {at(x0):.1f} to {at(x1):.1f}"
+        pieces = sorted(((part, m) for part, m in run.of(role)), key=lambda pm: pm[0].at + pm[1].x_mm)
+        for part, m in pieces if len(run.parts) == 1 else ():
+            slope = at(run.masonry[1]) - at(run.masonry[0])
+            end = m.y_mm if m.y_end_mm is None else m.y_end_mm
+            x1 = m.x_mm + m.length_mm * math.cos(math.atan2(slope, run.masonry[1]))
+            steep = 0.01 + abs(slope) / run.masonry[1]
+            if abs(m.y_mm - at(part.at + m.x_mm)) > 0.5 or abs(end - at(part.at + x1)) > steep:
+                yield f"{m.id}: from {m.y_mm:.1f} to {end:.1f}, it should follow {at(m.x_mm):.1f} to {at(x1):.1f}"
 
 
 def trims_close_every_head_and_sill(run: Run) -> Iterator[str]:
@@ -92,10 +97,29 @@ def trims_close_every_head_and_sill(run: Run) -> Iterator[str]:
             if (hole.left, hole.right) in reaching and reaching[hole.left, hole.right]:
                 continue
             total, expected = sum(m.length_mm for _, m in own), math.floor(hole.right - hole.left + 2 * back + 1e-6)
-            if not own or abs(min(x for x, _ in own) - (hole.left - back)) > NEAR or total < expected:
+            if not own or abs(min(x for x, _ in own) - (hole.left - back)) > NEAR or not expected - len(own) < total:
                 yield f"{run.name}: opening {hole.wall}/{hole.ordinal} has {edge_of} trims {[(x, m.length_mm) for x, m in own]}, wanted {expected}"
             elif len(own) == 1 and (total != expected or (back and own[0][1].fold_marks_mm != (round(back), round(total - back)))):
                 yield f"{own[0][1].id}: {total} long, folds {own[0][1].fold_marks_mm}, wanted {expected} and folds {back:g} from each end"
+
+
+def trims_are_joined_on_a_short_stud(run: Run) -> Iterator[str]:
+    """C3: where a trim is longer than stock its joint lies on a short stud, or a finding says that none is there."""
+    if FindingCode.TRIM_JOINT_UNSUPPORTED in run.codes:
+        return
+    shorts = [u.x for u in run.uprights if u.member.role is Role.SHORT_STUD]
+    for part, m in run.of(Role.HEAD_TRIM, Role.SILL_TRIM):
+        x = part.at + m.x_mm
+        if m.joined_to is not None and not any(abs(x - s) <= run.p.stud_face_mm / 2 + NEAR for s in shorts):
+            yield f"{m.id}: joined at {x:.1f}, where no short stud stands"
+
+
+def stop_ends_have_their_channel(run: Run) -> Iterator[str]:
+    """F2: one upright U-section at every stop end, none elsewhere."""
+    ends = (run.parts[0].layout.frame.left, run.parts[-1].layout.frame.right)
+    found = {(round(part.at + m.x_mm), m.y_mm) for part, m in run.of(Role.STOP_END_CHANNEL)}
+    if len({x for x, _ in found}) != sum(kind is EndKind.STOP_END for kind in ends):
+        yield f"{run.name}: ends {ends}, stop end channels at {sorted(found)}"
 
 
 def _gap_at(run: Run, hole: object, edge_of: str) -> bool | None:
@@ -138,20 +162,23 @@ def corner_profiles_stand_once_at_each_corner(case: Case, framing: Framing) -> I
         room = case.rooms[r - 1]
         nxt = w % len(room.walls) + 1
         _, end = ends_of(room, w - 1, p)
+        while (r, nxt) not in layouts and ends_of(room, nxt - 1, p)[1].kind is EndKind.JOINED and nxt != w:
+            nxt = nxt % len(room.walls) + 1  # a run may start past its first wall, behind the neighbour's lining
         if end.kind is not EndKind.INTERNAL_CORNER or (r, nxt) not in layouts:
             continue
         if layout.frame.right is not EndKind.INTERNAL_CORNER or layouts[r, nxt].frame.left is not EndKind.INTERNAL_CORNER:
             continue
         expected.add((r, w))
-        own = [m for m in layout.members if m.role is Role.CORNER_PROFILE]
-        if len(own) != 1:
-            yield f"{r}/{w}: {len(own)} corner profiles at its right-hand corner"
+        own = sorted((m for m in layout.members if m.role is Role.CORNER_PROFILE), key=lambda m: m.y_mm)
+        if not own or any(abs(a.y_mm + a.length_mm - b.y_mm) > NEAR for a, b in pairwise(own)):
+            yield f"{r}/{w}: corner profiles {[(m.y_mm, m.length_mm) for m in own]} at its right-hand corner"
             continue
         a, b = room.walls[w - 1], room.walls[nxt - 1]
         if a.height_left_mm == a.height_right_mm and b.height_left_mm == b.height_right_mm and not (a.floor_left_mm or a.floor_right_mm or b.floor_left_mm or b.floor_right_mm):
             length = math.floor(min(a.height_right_mm, b.height_left_mm) - p.stud_clearance_mm + 1e-6)
-            if own[0].length_mm != length:
-                yield f"{own[0].id}: {own[0].length_mm} long, the lower height gives {length}"
+            total = sum(m.length_mm for m in own)
+            if total != length:
+                yield f"{own[0].id}: {total} long, the lower height gives {length}"
     for (r, w), layout in layouts.items():
         if (r, w) not in expected and any(m.role is Role.CORNER_PROFILE for m in layout.members):
             yield f"{r}/{w}: a corner profile where no internal corner of two framed walls is"
@@ -185,8 +212,6 @@ def members_are_well_named(case: Case, framing: Framing) -> Iterator[str]:
 
 def nothing_is_longer_than_stock(case: Case, framing: Framing) -> Iterator[str]:
     """C4, S7, C3: pieces that can be split or joined are; any other piece longer than stock has its finding."""
-    from service.vocabulary import Component
-
     stock = {Component.C_STUD: max(case.stud_stock_mm), Component.U_CHANNEL: max(case.channel_stock_mm)}
     for layout in framing.layouts:
         codes = {f.code for f in framing.findings if f.room == layout.room and f.wall in (None, layout.wall)}

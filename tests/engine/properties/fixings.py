@@ -6,8 +6,8 @@ from collections.abc import Iterator
 
 from rooms.surveys import Case
 
-from service.engine.results import Framing
-from service.vocabulary import RAIL_ROLES, Component, Construction, Role, Substrate
+from service.engine.results import Framing, Member
+from service.vocabulary import RAIL_ROLES, STUD_ROLES, Component, Construction, Role, Substrate
 
 
 def _fixing(case: Case, room: int, wall: int, role: Role) -> Component:
@@ -19,6 +19,14 @@ def _fixing(case: Case, room: int, wall: int, role: Role) -> Component:
     else:
         timber = surveyed.walls[wall - 1].substrate is Substrate.TIMBER_FRAME
     return Component.TIMBER_FIXING if timber else Component.MASONRY_FIXING
+
+
+def _lengths(members: list[Member]) -> list[int]:
+    """Lengths of pieces; the parts of a spliced stud make one."""
+    wholes: dict[str, list[Member]] = {}
+    for m in members:
+        wholes.setdefault(m.id if m.role not in STUD_ROLES else m.id.rstrip("abcdefgh"), []).append(m)
+    return [round(max(m.y_mm + m.length_mm for m in parts) - min(m.y_mm for m in parts)) if len(parts) > 1 else parts[0].length_mm for parts in wholes.values()]
 
 
 def runs_are_fixed_at_their_spacing(case: Case, framing: Framing) -> Iterator[str]:
@@ -36,7 +44,7 @@ def runs_are_fixed_at_their_spacing(case: Case, framing: Framing) -> Iterator[st
             if len(members) != len(fixing.members):
                 yield f"{layout.room}/{layout.wall}: {fixing.role} fixings name members of another wall: {fixing.members}"
             times.update(fixing.members)
-            expected = sum(math.ceil(m.length_mm / spacing - 1e-9) + 1 for m in members)
+            expected = sum(math.ceil(length / spacing - 1e-9) + 1 for length in _lengths(members))
             if fixing.count != expected:
                 yield f"{layout.room}/{layout.wall}: {fixing.count} {fixing.component} for {fixing.members}, the rule gives {expected}"
             for m in members:

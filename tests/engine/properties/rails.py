@@ -75,7 +75,7 @@ def brackets_lie_on_their_rail_and_stud(run: Run) -> Iterator[str]:
             at, m = uprights[b.member_id]
             if not left - w - NEAR <= x <= right + w + NEAR or not rail.y_mm - NEAR <= b.y_mm <= rail.y_mm + w + NEAR:
                 yield f"{b.id} at {x:.1f}, {b.y_mm:.1f} is off its rail {rail.id} ({left:.1f} to {right:.1f} at {rail.y_mm:.1f})"
-            if abs(x - at) > w / 2 + NEAR or not m.y_mm - NEAR <= b.y_mm <= m.y_mm + m.length_mm + NEAR:
+            if abs(x - at) > w / 2 + NEAR or not m.y_mm - w - NEAR <= b.y_mm <= m.y_mm + m.length_mm + NEAR:
                 yield f"{b.id} at {x:.1f}, {b.y_mm:.1f} is off its stud {m.id} at {at:.1f}, {m.y_mm:.1f} up {m.length_mm}"
     for (member, rail), count in Counter((b.member_id, b.rail_id) for part in run.parts for b in part.layout.brackets).items():
         if count > 1:
@@ -123,39 +123,57 @@ def no_span_is_reported_that_holds(run: Run) -> Iterator[str]:
 
 
 def rows_of(run: Run) -> list[float]:
-    """R1 for a level wall: undersides of all rows above the floor."""
-    floor, _, ceiling, _ = run.over(*run.masonry)
-    height = ceiling - floor
+    """R1 where the floor is the level line: undersides of all rows; on a rake they follow the greatest height."""
+    height = run.over(*run.ends)[3]
     if height - run.p.stud_clearance_mm <= run.p.short_stud_bracket_over_mm:
         return []
     first = run.p.rail_height_mm if height >= run.p.rail_height_mm + 300 else height / 2
     steps = max(1, math.ceil((height - first) / run.p.max_stud_span_mm - 1e-9))
-    return [floor + first + k * (height - first) / steps for k in range(steps)]
+    return [first + k * (height - first) / steps for k in range(steps)]
+
+
+def _on_the_level_line(run: Run) -> bool:
+    low, high, _, _ = run.over(*run.ends)
+    return abs(low) < NEAR and abs(high) < NEAR
 
 
 def rows_stand_where_the_height_says(run: Run) -> Iterator[str]:
-    """R1 on level walls whose floor is the level line: every rail is in a row, every stud that a row crosses is held there."""
-    if not run.level or abs(run.floor(0)) > NEAR:
+    """R1 where the floor is the level line: every rail is in a row and stays 100 under the ceiling."""
+    if not _on_the_level_line(run):
         return
-    rows, w = rows_of(run), run.p.stud_face_mm
-    for part, m in run.of(Role.RAIL):
-        if not any(abs(m.y_mm - y) < NEAR for y in rows):
-            yield f"{m.id} at {m.y_mm:.2f} is in none of the rows {[round(y, 2) for y in rows]} ({part.at:g})"
-    for y in rows:
-        yield from _unheld(run, y, w)
+    rows = rows_of(run)
+    for left, right, m in _rails(run):
+        if m.role is Role.RAIL and not any(abs(m.y_mm - y) < NEAR for y in rows):
+            yield f"{m.id} at {m.y_mm:.2f} is in none of the rows {[round(y, 2) for y in rows]}"
+        if m.role is Role.RAIL and run.over(left, right - 1)[2] < m.y_mm + 100 - 1:
+            yield f"{m.id} at {m.y_mm:.2f} has less than 100 above it somewhere from {left:.1f} to {right:.1f}"
     if len(rows) > 1 and FindingCode.EXTRA_RAIL_ROW not in run.codes and any(abs(m.y_mm - rows[1]) < NEAR for _, m in run.of(Role.RAIL)):
         yield f"{run.name}: {len(rows)} rows, without extra_rail_row"
 
 
-def _unheld(run: Run, y: float, w: float) -> Iterator[str]:
-    held = {b.member_id for part in run.parts for b in part.layout.brackets if abs(b.y_mm - y) <= w + NEAR}
-    for u in run.uprights:
-        left, right = run.face(u)
-        if left < run.masonry[0] - NEAR or right > run.masonry[1] + NEAR or u.top - u.foot <= run.p.short_stud_bracket_over_mm:
-            continue
-        clear = not any(h.left < right - NEAR and h.right > left + NEAR and h.sill < y + w and h.head > y for h in run.holes)
-        if clear and u.foot <= y and u.top >= y + w and not held & {m.id for m in u.parts}:
-            yield f"{u.member.id} at {u.x:.1f} crosses the row at {y:.1f} and has no bracket there"
+def rows_hold_every_stud_they_cross(run: Run) -> Iterator[str]:
+    """R2, R4: a stud on the masonry that a row crosses clear of openings has a bracket there."""
+    w, over = run.p.stud_face_mm, run.p.short_stud_bracket_over_mm
+    for y in rows_of(run) if _on_the_level_line(run) else ():
+        held = {b.member_id for part in run.parts for b in part.layout.brackets if abs(b.y_mm - y) < NEAR}
+        for u in run.uprights:
+            left, right = run.face(u)
+            if left < run.masonry[0] - NEAR or right > run.masonry[1] + NEAR or u.top - u.foot <= over or run.over(left, right)[2] < y + 100:
+                continue
+            clear = not any(h.left < right - NEAR and h.right > left + NEAR and h.sill < y + w and h.head > y for h in run.holes)
+            if clear and u.foot <= y and u.top >= y + w and not held & {m.id for m in u.parts}:
+                yield f"{u.member.id} at {u.x:.1f} crosses the row at {y:.1f} and has no bracket there"
+
+
+def every_crossing_has_its_bracket(run: Run) -> Iterator[str]:
+    """R4: wherever a stud, full or long enough, crosses a rail there is a bracket; on a splice, one for both parts."""
+    w, over = run.p.stud_face_mm, run.p.short_stud_bracket_over_mm
+    held = {(b.member_id, b.rail_id) for part in run.parts for b in part.layout.brackets}
+    for left, right, m in _rails(run):
+        for u in run.uprights:
+            crosses = left + w / 2 <= u.x <= right - w / 2 and u.foot <= m.y_mm and u.top >= m.y_mm + w
+            if crosses and u.top - u.foot > over and not any((part.id, m.id) in held for part in u.parts):
+                yield f"{u.member.id} at {u.x:.1f} crosses {m.id} at {m.y_mm:.1f} and has no bracket on it"
 
 
 def short_studs_have_their_own_rail(run: Run) -> Iterator[str]:

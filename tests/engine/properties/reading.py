@@ -54,15 +54,16 @@ def _end(room: Room, i: int, other: int | None, corner: float, p: Parameters, ri
     """`right_hand`: this wall stands right of the corner, so at an external one the other's frame runs through."""
     d, t, depth = front_of(room.walls[i], p), p.lining_thickness_mm, p.stud_depth_mm
     theta = math.radians(corner)
-    if other is None or not room.walls[other].lined:
+    beyond = None if other is None else room.walls[other]
+    if abs(corner - 180) <= 5 and beyond and beyond.lined and abs(front_of(beyond, p) - d) < NEAR:
+        return End(EndKind.JOINED, 0.0, 0.0, 0.0, corner)
+    if other is None or not room.walls[other].lined or _low_beyond(room.walls[other], right_hand):
         if corner > 135:
             return End(EndKind.STOP_END, t, t, 0.0, corner)
         slope = math.cos(theta) / math.sin(theta)
         return End(EndKind.UNLINED_WALL, d * slope, (d if corner <= 90 else d - depth) * slope, (d + t) * slope, corner)
     n = front_of(room.walls[other], p)
     if abs(corner - 180) <= 5:
-        if abs(n - d) < NEAR:
-            return End(EndKind.JOINED, 0.0, 0.0, 0.0, corner)
         return End(EndKind.STEP, None, None, None, corner)
     board = (n + d * math.cos(theta)) / math.sin(theta)
     finished = (n + t + (d + t) * math.cos(theta)) / math.sin(theta)
@@ -70,6 +71,11 @@ def _end(room: Room, i: int, other: int | None, corner: float, p: Parameters, ri
         return End(EndKind.INTERNAL_CORNER, board, board, finished, corner)
     inset = depth * abs(1 / math.tan(theta / 2)) if right_hand else 0.0
     return End(EndKind.EXTERNAL_CORNER, board, board + inset, finished, corner)
+
+
+def _low_beyond(wall: Wall, its_right: bool) -> bool:
+    """F3: a neighbour too low at the corner has no lining there to meet."""
+    return (wall.height_right_mm if its_right else wall.height_left_mm) < LOW
 
 
 def lowest_and_highest(wall: Wall) -> tuple[float, float]:
@@ -185,7 +191,8 @@ def runs_of(case: Case, framing: Framing) -> list[Run]:
         layouts = {layout.wall: layout for layout in framing.layouts if layout.room == ordinal}
         for first in layouts.values():
             left, _ = neighbours(room, first.wall - 1)
-            if first.frame.left is EndKind.JOINED and left is not None and left + 1 in layouts:
+            before = layouts.get(left + 1) if left is not None else None
+            if first.frame.left is EndKind.JOINED and before is not None and before.frame.right is EndKind.JOINED:
                 continue
             parts, at, layout = [], 0.0, first
             while True:
@@ -193,8 +200,9 @@ def runs_of(case: Case, framing: Framing) -> list[Run]:
                 parts.append(Part(layout, wall, at))
                 at += wall.length_mm
                 _, right = neighbours(room, layout.wall - 1)
-                if layout.frame.right is not EndKind.JOINED or right is None or right + 1 not in layouts:
+                following = layouts.get(right + 1) if right is not None else None
+                if layout.frame.right is not EndKind.JOINED or following is None or following.frame.left is not EndKind.JOINED:
                     break
-                layout = layouts[right + 1]
+                layout = following
             found.append(Run(case, ordinal, tuple(parts), framing))
     return found

@@ -17,6 +17,7 @@ STUDS = (
     studs.jambs_stand_flush,
     studs.studs_keep_to_the_grid,
     studs.lengths_follow_the_heights,
+    studs.ends_are_cut_to_the_slope,
     studs.no_short_stud_is_too_short,
     studs.long_studs_are_spliced,
     studs.splices_are_staggered,
@@ -30,6 +31,8 @@ RAILS = (
     rails.spans_keep_the_limit_or_say_so,
     rails.no_span_is_reported_that_holds,
     rails.rows_stand_where_the_height_says,
+    rails.rows_hold_every_stud_they_cross,
+    rails.every_crossing_has_its_bracket,
     rails.short_studs_have_their_own_rail,
     rails.corner_profiles_are_held_at_every_row,
 )
@@ -37,6 +40,8 @@ CHANNELS = (
     channels.channels_tile_the_frame_line,
     channels.channels_lie_on_floor_and_ceiling,
     channels.trims_close_every_head_and_sill,
+    channels.trims_are_joined_on_a_short_stud,
+    channels.stop_ends_have_their_channel,
     channels.runs_are_split_as_seldom_as_can_be,
 )
 CORNERS = (

@@ -3,7 +3,7 @@
 import math
 from collections.abc import Iterator
 
-from properties.reading import LOW, NEAR, End, Hole, Run, Upright, ends_of, lowest_and_highest
+from properties.reading import LOW, NEAR, End, Hole, Run, Upright, ends_of, lowest_and_highest, neighbours
 from rooms.surveys import Case
 
 from service.engine.results import Framing
@@ -15,16 +15,19 @@ UNBUILT = (FindingCode.NO_ROOM_FOR_FRAME, FindingCode.OPENING_BEHIND_LINING, Fin
 
 def frames_end_where_the_corner_says(case: Case, framing: Framing) -> Iterator[str]:
     """F1, F2, F3: boards, channels and finished face at both ends of every wall."""
-    p = case.parameters
+    p, built = case.parameters, {(layout.room, layout.wall) for layout in framing.layouts}
     for layout in framing.layouts:
         room = case.rooms[layout.room - 1]
         wall, frame = room.walls[layout.wall - 1], layout.frame
         name = f"{layout.room}/{layout.wall}"
         if not wall.lined:
             yield f"{name}: an unlined wall has a layout"
-        for side, end in zip(("left", "right"), ends_of(room, layout.wall - 1, p), strict=True):
+        beside = neighbours(room, layout.wall - 1)
+        for side, end, other in zip(("left", "right"), ends_of(room, layout.wall - 1, p), beside, strict=True):
             kind = getattr(frame, side)
             if kind in (EndKind.LOW_CEILING, EndKind.STEP):
+                continue
+            if end.kind is EndKind.JOINED and (layout.room, other + 1) not in built:  # the run's end reaches past a short wall
                 continue
             if kind is not end.kind:
                 yield f"{name}: {side} end is {kind}, the rule says {end.kind} at {end.corner}"
@@ -53,6 +56,8 @@ def every_lined_wall_is_laid_out_or_says_why(case: Case, framing: Framing) -> It
                 continue
             codes = {f.code for f in framing.findings if f.room == r and f.wall == w}
             low = lowest_and_highest(wall)[0] < LOW and FindingCode.FRAME_ENDS_LOW in codes
+            if wall.length_mm <= case.parameters.greatest_offset_mm and EndKind.JOINED in {end.kind for end in ends_of(room, w - 1, case.parameters)}:
+                continue  # the run it belongs to starts past it, behind the neighbour's lining
             if not low and not codes & set(UNBUILT):
                 yield f"{r}/{w}: lined, no layout, and only {sorted(codes)} said"
     order = [(layout.room, layout.wall) for layout in framing.layouts]
@@ -122,8 +127,6 @@ def _excused(run: Run, a: float, b: float, y: float) -> bool:
         if hole.right <= a or hole.left >= b:
             continue
         if hole.sill <= y <= hole.head or _strip(run, hole, y) < 50 + NEAR:
-            return True
-        if any(run.found(code, hole) for code in OFF_LINE):
             return True
     return False
 
@@ -211,13 +214,17 @@ def jambs_stand_flush(run: Run) -> Iterator[str]:
 
 def _stands(run: Run, x: float, hole: Hole) -> bool:
     slack = run.p.stud_clearance_mm + 1
-    return any(abs(u.x - x) < NEAR and u.foot <= hole.sill + slack and u.top >= hole.head - slack for u in run.uprights)
+    floor, _, _, ceiling = run.over(x - run.p.stud_face_mm / 2, x + run.p.stud_face_mm / 2)
+    foot, top = max(hole.sill, floor) + slack, min(hole.head, ceiling) - slack
+    return any(abs(u.x - x) < NEAR and u.foot <= foot and u.top >= top for u in run.uprights)
 
 
 def studs_keep_to_the_grid(run: Run) -> Iterator[str]:
     """S3: from the frame's end in steps of the centres; each place has its line unless an opening or a nearer stud has it."""
     w, c = run.p.stud_face_mm, run.p.stud_centres_mm
     if run.parts[0].layout.frame.left in (EndKind.LOW_CEILING, EndKind.STEP):
+        return
+    if run.ends[1] - run.ends[0] < 2 * w - NEAR:
         return
     grid = [u.x for u in run.uprights if u.member.role is Role.STUD]
     origins = (run.board_ends[0], run.ends[0])
@@ -234,26 +241,40 @@ def studs_keep_to_the_grid(run: Run) -> Iterator[str]:
 
 
 def lengths_follow_the_heights(run: Run) -> Iterator[str]:
-    """S6: full studs H less clearance, short studs their strip less clearance; on a rake the greatest over the face."""
-    w, clearance = run.p.stud_face_mm, run.p.stud_clearance_mm
+    """S6: full studs H less clearance, short studs their strip less clearance, rounded down; on a slope the greatest H over the face.
+
+    Where floor and ceiling slope together, the bar is longer than H by what the floor rises over the face: either is taken.
+    """
+    clearance = run.p.stud_clearance_mm
     for u in run.uprights:
         left, right = run.face(u)
-        above = [h for h in run.holes if h.left < right - NEAR and h.right > left + NEAR and h.sill >= u.foot - NEAR]
-        below = [h for h in run.holes if h.left < right - NEAR and h.right > left + NEAR and h.head <= u.top + NEAR and h.head <= u.foot + w]
-        xs = (max(left, run.masonry[0]), min(right, run.masonry[1]))
-        xs = (min(xs), max(xs))
-        tops = [min([h.sill for h in above], default=math.inf)] * 2
-        feet = [max([h.head for h in below], default=-math.inf)] * 2
-        spans = [
-            min(top, self_top) - max(foot, self_foot)
-            for (self_foot, self_top), top, foot in zip(((run.floor(x), run.ceiling(x)) for x in xs), tops, feet, strict=True)
-        ]
-        low, high = min(spans), max(spans)
+        beside = [h for h in run.holes if h.left < right - NEAR and h.right > left + NEAR]
+        sill = min([h.sill for h in beside if h.sill >= u.foot - NEAR], default=math.inf)
+        head = max([h.head for h in beside if h.head <= u.top + NEAR], default=-math.inf)
+        low, high, under, top = run.over(left, right)
+        slanted = max(min(run.ceiling(x), sill) - max(run.floor(x), head) for x in (left, right)) - clearance
+        upright = min(top, sill) - max(low, head) - clearance
         length = u.top - u.foot
-        if not low - clearance - 1 - NEAR <= length <= high - clearance + NEAR:
-            yield f"{u.member.id} at {u.x:.1f}: {length:.1f} long, the rule gives {high - clearance:.1f}"
-        elif run.level and abs(length - math.floor(high - clearance + 1e-6)) > NEAR:
-            yield f"{u.member.id} at {u.x:.1f}: {length:.1f} long, the rule gives {high - clearance:.1f} rounded down"
+        if not math.floor(slanted + 1e-6) - NEAR <= length <= upright + 1e-6:
+            yield f"{u.member.id} at {u.x:.1f}: {length:.1f} long, the rule gives {slanted:.1f} to {upright:.1f}"
+
+
+def ends_are_cut_to_the_slope(run: Run) -> Iterator[str]:
+    """S6: the cut at floor and ceiling leans by their slope, at a sill or head it is square."""
+    for u in run.uprights:
+        parts = sorted(u.parts, key=lambda m: m.y_mm)
+        left, right = run.face(u)
+        if run.part_at(left) is not run.part_at(right):
+            continue
+        slack = run.p.stud_clearance_mm + 1 + NEAR
+        low, _, _, top = run.over(left, right)
+        floor = (run.floor(right) - run.floor(left)) / (right - left) if abs(u.foot - low) <= slack else 0.0
+        ceiling = (run.ceiling(right) - run.ceiling(left)) / (right - left) if abs(u.top - top) <= slack else 0.0
+        for what, angle, slope in (("start", parts[0].splay_start_deg, floor), ("end", parts[-1].splay_end_deg, ceiling)):
+            if abs(angle - math.degrees(math.atan(slope))) > 0.01:
+                yield f"{u.member.id}: splay at the {what} is {angle:.2f}, the slope {math.degrees(math.atan(slope)):.2f}"
+        if any(m.splay_start_deg for m in parts[1:]) or any(m.splay_end_deg for m in parts[:-1]):
+            yield f"{u.member.id}: a splice is cut at an angle"
 
 
 def no_short_stud_is_too_short(run: Run) -> Iterator[str]:
@@ -282,14 +303,16 @@ def long_studs_are_spliced(run: Run) -> Iterator[str]:
 
 
 def splices_are_staggered(run: Run) -> Iterator[str]:
-    """S7: no two neighbouring studs are spliced at one height, where the ends of the overlap could differ."""
-    spliced = [u for u in sorted(run.uprights, key=lambda u: u.x) if u.member.role is not Role.SHORT_STUD]
-    for u, v in zip(spliced, spliced[1:], strict=False):
-        if len(u.parts) < 2 or len(v.parts) < 2 or FindingCode.SPLICE_OFF_ROW in run.codes:
-            continue
-        at = [sorted(m.y_mm for m in s.parts)[1] for s in (u, v)]
-        if abs(at[0] - at[1]) < 1:
-            yield f"{u.member.id} and {v.member.id} are spliced at one height, {at[0]:.0f}"
+    """S7: on neighbouring stud lines no two splices lie at one height, unless no row allows another place."""
+    if FindingCode.SPLICE_OFF_ROW in run.codes:
+        return
+    lines: dict[float, list[float]] = {}
+    for u in run.uprights:
+        lines.setdefault(round(u.x, 2), []).extend(sorted(m.y_mm for m in u.parts)[1:])
+    ordered = sorted(lines.items())
+    for (x, at), (x2, at2) in zip(ordered, ordered[1:], strict=False):
+        if any(abs(y - y2) < 1 for y in at for y2 in at2):
+            yield f"{run.name}: the studs at {x:.1f} and {x2:.1f} are spliced at one height, {at} and {at2}"
 
 
 def external_corners_are_held(case: Case, framing: Framing) -> Iterator[str]:

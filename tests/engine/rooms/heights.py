@@ -43,11 +43,11 @@ def ends_of_walls(dice: Dice, points: list[tuple[float, float]], lengths: list[i
     elif kind == "nothing":
         heights = _plane(dice, points, top, 0)
     elif kind == "gable":
-        heights = [max(LEAST_HEIGHT, top + dice.whole(-900, 900)) for _ in range(count + 1)]
+        heights = _gables(dice, top, lengths)
     elif kind == "slope":
         floors = _plane(dice, points, dice.whole(0, 120), -dice.whole(0, 120))
         heights = [max(LEAST_HEIGHT, top - floor) for floor in floors]
-    if closed:
+    if closed and kind != "gable":
         heights[-1], floors[-1] = heights[0], floors[0]
     ends = [(heights[i], heights[i + 1], floors[i], floors[i + 1]) for i in range(count)]
     if kind == "stairs":
@@ -58,6 +58,15 @@ def ends_of_walls(dice: Dice, points: list[tuple[float, float]], lengths: list[i
         drop = dice.whole(50, 700)
         ends[i] = (max(0, left - drop), max(0, right - drop), floor[0], floor[1])
     return [_worth_a_wall(end) for end in ends]
+
+
+def _gables(dice: Dice, top: int, lengths: list[int]) -> list[int]:
+    """Heights that go up and down from corner to corner, never steeper than 50 degrees."""
+    heights = [top]
+    for length in lengths:
+        most = min(900, round(length * 1.2))
+        heights.append(max(LEAST_HEIGHT, heights[-1] + dice.whole(-most, most)))
+    return heights
 
 
 def _stairs(dice: Dice, length: int, top: int) -> Ends:
