@@ -120,8 +120,8 @@ def _step(run: Run, p: Parameters) -> list[Finding]:
         return []
     step = offset_of(beyond, p) - run.offset_mm
     message = (
-        f"The frame steps {'out' if step > 0 else 'back'} by {abs(step):g} mm at the right-hand corner of {run.right.corner_deg:g} "
-        "degrees: both frames end at the corner. Give the walls one offset, or close the step by hand."
+        f"The frame steps {'out' if step > 0 else 'back'} by {abs(step):g} mm at its right-hand corner of {run.right.corner_deg:g} "
+        "degrees: both frames end there. Give the walls one offset, or close the step by hand."
     )
     return [finding(FindingCode.FRAME_STEP, message, run.room, run.spans[-1].ordinal)]
 
