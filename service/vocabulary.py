@@ -116,6 +116,33 @@ ROLE_COMPONENTS: dict[Role, Component] = {
 """What each role is cut from unless a specification says otherwise."""
 
 
+class PieceRole(StrEnum):
+    """What a flat piece does: it names the piece."""
+
+    BOARD = "board"
+    STOP_END_STRIP = "stop_end_strip"
+    REVEAL_HEAD = "reveal_head"
+    REVEAL_JAMB = "reveal_jamb"
+    REVEAL_SILL = "reveal_sill"
+    INSULATION = "insulation"
+    MEMBRANE_DROP = "membrane_drop"
+    MEMBRANE_STRIP = "membrane_strip"
+
+
+class JunctionKind(StrEnum):
+    """Where a lining meets something else; each names its fixing, its seal and its trim."""
+
+    FLOOR = "floor"
+    CEILING = "ceiling"
+    INTERNAL_CORNER = "internal_corner"
+    EXTERNAL_CORNER = "external_corner"
+    UNLINED_WALL = "unlined_wall"
+    STOP_END = "stop_end"
+    JAMB = "jamb"
+    HEAD = "head"
+    SILL = "sill"
+
+
 class Direction(StrEnum):
     UP = "up"
     ALONG = "along"
@@ -162,6 +189,11 @@ class FindingCode(StrEnum):
     NOT_IN_RANGE = "not_in_range"
     STOCK_SHORT = "stock_short"
     FLOOR_AREA_LOST = "floor_area_lost"
+    BOARD_STRIP_NARROW = "board_strip_narrow"
+    JOINT_ON_JAMB_LINE = "joint_on_jamb_line"
+    JOINT_OFF_STUD = "joint_off_stud"
+    REVEAL_TOO_NARROW = "reveal_too_narrow"
+    JUNCTION_INCOMPLETE = "junction_incomplete"
 
 
 FINDING_SEVERITY: dict[FindingCode, Severity] = {
@@ -187,6 +219,11 @@ FINDING_SEVERITY: dict[FindingCode, Severity] = {
     FindingCode.NOT_IN_RANGE: Severity.WARNING,
     FindingCode.STOCK_SHORT: Severity.WARNING,
     FindingCode.FLOOR_AREA_LOST: Severity.WARNING,
+    FindingCode.BOARD_STRIP_NARROW: Severity.WARNING,
+    FindingCode.JOINT_ON_JAMB_LINE: Severity.WARNING,
+    FindingCode.JOINT_OFF_STUD: Severity.WARNING,
+    FindingCode.REVEAL_TOO_NARROW: Severity.WARNING,
+    FindingCode.JUNCTION_INCOMPLETE: Severity.WARNING,
 }
 
 

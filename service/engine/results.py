@@ -10,7 +10,19 @@ from dataclasses import dataclass, field
 from decimal import Decimal
 
 from service.engine.inputs import Item
-from service.vocabulary import Component, CutStatus, Direction, EndKind, FindingCode, Objective, Role, Severity, UnitCode
+from service.vocabulary import (
+    Component,
+    CutStatus,
+    Direction,
+    EndKind,
+    FindingCode,
+    JunctionKind,
+    Objective,
+    PieceRole,
+    Role,
+    Severity,
+    UnitCode,
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,6 +95,87 @@ class Fixings:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class CutOut:
+    """A hole or notch of a flat piece: origin from the piece's lower left corner. `rules` say why it is there."""
+
+    x_mm: float
+    y_mm: float
+    width_mm: float
+    height_mm: float
+    rules: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FlatPiece:
+    """A piece of board, laminate, insulation or membrane as it is cut, and where it goes on its wall.
+
+    `x_mm`, `y_mm`: its lower left corner on the wall (of a reveal piece: the corner of the opening edge that it lines).
+    `width_mm` along the wall, `length_mm` upwards, as the rectangle it is cut from; both to 0.1 (Q0). `height_left_mm`,
+    `height_right_mm`: its upright edges where the top is raked, `foot_left_mm`, `foot_right_mm`: how far above `y_mm` they
+    begin. `bevel_left_mm`, `bevel_right_mm`: how much shorter the front is than the back. `layer` counts from the frame.
+    """
+
+    id: str
+    component: Component
+    role: PieceRole
+    room: int
+    wall: int
+    x_mm: float
+    y_mm: float
+    width_mm: float
+    length_mm: float
+    rules: tuple[str, ...]
+    height_left_mm: float
+    height_right_mm: float
+    foot_left_mm: float = 0.0
+    foot_right_mm: float = 0.0
+    layer: int = 1
+    bevel_left_mm: float = 0.0
+    bevel_right_mm: float = 0.0
+    cut_outs: tuple[CutOut, ...] = ()
+    opening: int | None = None
+
+    @property
+    def area_mm2(self) -> float:
+        """Area of the piece less its cut-outs."""
+        tall = (self.height_left_mm - self.foot_left_mm + self.height_right_mm - self.foot_right_mm) / 2
+        return self.width_mm * tall - sum(c.width_mm * c.height_mm for c in self.cut_outs)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Usage:
+    """How much of a component something takes: tape, sealant, beads, compound, adhesive, screws. `quantity` in `unit`.
+
+    `where`: what it is for, a short phrase of the trade; `terms`: the arithmetic in words a person can follow; `members`: the
+    pieces that it serves. `layer`: of boards, where screws of a further layer are longer.
+    """
+
+    component: Component
+    where: str
+    room: int
+    wall: int
+    quantity: float
+    unit: UnitCode
+    terms: str
+    members: tuple[str, ...]
+    rules: tuple[str, ...]
+    layer: int = 1
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Junction:
+    """Where the lining meets something (X3): what fixes it, what seals it, what trims it. None: nothing is named there."""
+
+    kind: JunctionKind
+    room: int
+    wall: int
+    fixing: str | None
+    seal: str | None
+    trim: str | None
+    opening: int | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class FrameLine:
     """Where the frame's front stands on this wall.
 
@@ -113,6 +206,12 @@ class WallLayout:
     members: tuple[Member, ...]
     brackets: tuple[Bracket, ...]
     fixings: tuple[Fixings, ...]
+    boards: tuple[FlatPiece, ...] = ()
+    reveals: tuple[FlatPiece, ...] = ()
+    insulation: tuple[FlatPiece, ...] = ()
+    membrane: tuple[FlatPiece, ...] = ()
+    usages: tuple[Usage, ...] = ()
+    junctions: tuple[Junction, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -5,48 +5,34 @@ on which it stands, and named.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 from service.engine.findings import finding, in_order
-from service.engine.framing.brackets import Hold, hold_profile, hold_studs, span_findings
+from service.engine.framing.assembly import FramedStretch, as_lined, beyond_left, beyond_right, stands_on
+from service.engine.framing.brackets import hold_profile, hold_studs, span_findings
 from service.engine.framing.channels import corner_profile, floor_and_ceiling, stop_ends, trims
-from service.engine.framing.fixings import channel_screws, corner_stud_screws, end_stud_fixings, run_fixings, stud_screws
-from service.engine.framing.labels import brackets_of, member_of, name_pieces
-from service.engine.framing.pieces import Piece, StudLine, Upright
-from service.engine.framing.rails import RailStretch, cut_rail, opening_rails, row_heights, row_stretches
+from service.engine.framing.layouts import layouts_of
+from service.engine.framing.pieces import StudLine
+from service.engine.framing.rails import cut_rail, opening_rails, row_heights, row_stretches
 from service.engine.framing.stud_lines import Refused, set_out_lines
 from service.engine.framing.uprights import splice, stand, strips_at
 from service.engine.geometry.closure import loop_findings
 from service.engine.geometry.corners import LEAST_HEIGHT_MM, offset_of
-from service.engine.geometry.runs import Run, Stretch, WallSpan, runs_of, stretches_of
+from service.engine.geometry.lined import LinedStretch
+from service.engine.geometry.runs import Run, Stretch, runs_of, stretches_of
 from service.engine.inputs import Room
 from service.engine.parameters import Parameters
-from service.engine.results import Finding, Fixings, FrameLine, Framing, WallLayout
+from service.engine.results import Finding, Framing, WallLayout
 from service.engine.units import EPSILON
 from service.vocabulary import Component, EndKind, FindingCode, Role
 
 
-@dataclass(slots=True, eq=False)
-class FramedStretch:
-    """A stretch with its frame as it grows, stage by stage."""
+@dataclass(frozen=True, slots=True)
+class Frame:
+    """The frame's layouts and findings, and what the lining's further stages stand on."""
 
-    stretch: Stretch
-    lines: list[StudLine]
-    profile: list[Piece] = field(default_factory=list)
-    channels: list[Piece] = field(default_factory=list)
-    rails: list[RailStretch] = field(default_factory=list)
-    holds: list[Hold] = field(default_factory=list)
-
-    @property
-    def pieces(self) -> list[Piece]:
-        studs = [piece for line in self.lines for upright in line.uprights for piece in upright.pieces]
-        return [*studs, *(piece for rail in self.rails for piece in rail.pieces), *self.channels, *self.profile]
-
-    def end_stud(self, *, right: bool) -> Upright | None:
-        line = self.lines[-1 if right else 0] if self.lines else None
-        if line is None or line.role is not Role.END_STUD:
-            return None
-        return next((u for u in line.uprights if u.full), None)
+    framing: Framing
+    lined: tuple[LinedStretch, ...]
 
 
 def frame_survey(
@@ -55,6 +41,16 @@ def frame_survey(
     components: Mapping[Role, Component],
     stock_lengths: Mapping[Component, tuple[int, ...]],
 ) -> Framing:
+    """The frame alone: `set_out_frame` without what further stages need."""
+    return set_out_frame(rooms, parameters, components, stock_lengths).framing
+
+
+def set_out_frame(
+    rooms: tuple[Room, ...],
+    parameters: Parameters,
+    components: Mapping[Role, Component],
+    stock_lengths: Mapping[Component, tuple[int, ...]],
+) -> Frame:
     """Sets out the frame of every lined wall.
 
     Args:
@@ -68,6 +64,7 @@ def frame_survey(
         role: max(lengths) if (lengths := stock_lengths.get(component)) else None for role, component in components.items()
     }
     layouts: list[WallLayout] = []
+    lined: list[LinedStretch] = []
     found: list[Finding] = []
     for number, room in enumerate(rooms, start=1):
         found += loop_findings(number, room)
@@ -76,8 +73,9 @@ def frame_survey(
         _corners(framed, longest, parameters)
         for part in framed:
             found += _members(part, framed, longest, parameters)
-        layouts += _layouts(number, room, framed, components, parameters)
-    return Framing(layouts=tuple(layouts), findings=in_order(found))
+        layouts += layouts_of(number, room, framed, components, parameters)
+        lined += [as_lined(part, framed) for part in framed]
+    return Frame(Framing(layouts=tuple(layouts), findings=in_order(found)), tuple(lined))
 
 
 def _framed_stretches(number: int, room: Room, p: Parameters) -> tuple[list[FramedStretch], list[Finding]]:
@@ -107,7 +105,7 @@ def _low_walls(run: Run, stretches: list[Stretch]) -> list[Finding]:
         low = min(span.ceiling_at(x) - span.floor_at(x) for x in ends) < LEAST_HEIGHT_MM - EPSILON
         if not stretches or (low and any(s.left is None or s.right is None for s in stretches)):
             message = f"The frame ends where the height falls under {LEAST_HEIGHT_MM:.0f} mm."
-            if not any(_stands_on(s, span) for s in stretches):
+            if not any(stands_on(s, span) for s in stretches):
                 message = f"No frame stands where the height is under {LEAST_HEIGHT_MM:.0f} mm, as it is along this wall."
             found.append(finding(FindingCode.FRAME_ENDS_LOW, message, run.room, span.ordinal))
     return found
@@ -120,22 +118,15 @@ def _step(run: Run, p: Parameters) -> list[Finding]:
         return []
     step = offset_of(beyond, p) - run.offset_mm
     message = (
-        f"The frame steps {'out' if step > 0 else 'back'} by {abs(step):g} mm at its right-hand corner of {run.right.corner_deg:g} "
-        "degrees: both frames end there. Give the walls one offset, or close the step by hand."
+        f"The frame steps {'out' if step > 0 else 'back'} by {abs(step):g} mm at its right-hand corner "
+        f"of {run.right.corner_deg:g} degrees: both frames end there. Give the walls one offset, or close the step by hand."
     )
     return [finding(FindingCode.FRAME_STEP, message, run.room, run.spans[-1].ordinal)]
 
 
-def _stands_on(stretch: Stretch, span: WallSpan) -> bool:
-    first, last = span is stretch.run.spans[0], span is stretch.run.spans[-1]
-    start = stretch.x0_mm if first else max(stretch.x0_mm, span.start_mm)
-    end = stretch.x1_mm if last else min(stretch.x1_mm, span.end_mm)
-    return end - start > EPSILON
-
-
 def _refused(why: Finding, stretch: Stretch) -> list[Finding]:
     """The reason, and on the other walls of the run that they go without because of it."""
-    others = [s.ordinal for s in stretch.run.spans if s.ordinal != why.wall and _stands_on(stretch, s)]
+    others = [s.ordinal for s in stretch.run.spans if s.ordinal != why.wall and stands_on(stretch, s)]
     message = f"No lining is set out: the wall is one run with wall {why.wall}, which has no room for it."
     return [why, *(finding(why.code, message, why.room, ordinal) for ordinal in others)]
 
@@ -143,23 +134,11 @@ def _refused(why: Finding, stretch: Stretch) -> list[Finding]:
 def _corners(framed: list[FramedStretch], longest: Mapping[Role, int | None], p: Parameters) -> None:
     """C2: a corner profile with the left-hand wall at every internal corner where two frames meet."""
     for part in framed:
-        other = _beyond_right(part, framed)
+        other = beyond_right(part, framed)
         if other is not None and part.stretch.right is not None and part.stretch.right.kind is EndKind.INTERNAL_CORNER:
             here, there = part.stretch.run.spans[-1].wall, other.stretch.run.spans[0].wall
             height = min(here.height_right_mm, there.height_left_mm)
             part.profile = corner_profile(part.stretch, height, longest[Role.CORNER_PROFILE], p)
-
-
-def _beyond_right(part: FramedStretch, framed: list[FramedStretch]) -> FramedStretch | None:
-    """The frame that meets this one at its right-hand corner."""
-    end = part.stretch.right
-    if end is None or end.kind not in (EndKind.INTERNAL_CORNER, EndKind.EXTERNAL_CORNER):
-        return None
-    return next((f for f in framed if f.stretch.left is not None and f.stretch.run.spans[0].ordinal == end.neighbour), None)
-
-
-def _beyond_left(part: FramedStretch, framed: list[FramedStretch]) -> FramedStretch | None:
-    return next((f for f in framed if _beyond_right(f, framed) is part), None)
 
 
 def _members(
@@ -167,7 +146,7 @@ def _members(
 ) -> list[Finding]:
     """Rails, brackets, channels and trims of a stretch; splices of studs that are too long."""
     stretch, found = part.stretch, []
-    left = _beyond_left(part, framed)
+    left = beyond_left(part, framed)
     far_left = stretch.channel_x0_mm - p.stud_depth_mm if left is not None and left.profile else None
     far_right = stretch.channel_x1_mm + p.stud_depth_mm if part.profile else None
     rows = row_stretches(stretch, part.lines, p, profile_left_mm=far_left, profile_right_mm=far_right)
@@ -217,68 +196,5 @@ def _extra_rows(stretch: Stretch, p: Parameters) -> list[Finding]:
     return [
         finding(FindingCode.EXTRA_RAIL_ROW, message, stretch.run.room, span.ordinal)
         for span in stretch.run.spans
-        if _stands_on(stretch, span)
+        if stands_on(stretch, span)
     ]
-
-
-def _layouts(
-    number: int, room: Room, framed: list[FramedStretch], components: Mapping[Role, Component], p: Parameters
-) -> list[WallLayout]:
-    """Names everything and gives each wall what stands on it."""
-    named = name_pieces([piece for part in framed for piece in part.pieces], number)
-    fixings = [f for part in framed for f in _fixings(part, framed, number, room, p)]
-    members = [member_of(piece, number, components) for piece in named]
-    layouts = []
-    for part in framed:
-        stretch = part.stretch
-        projection = stretch.run.offset_mm - p.stud_depth_mm - p.rail_depth_mm
-        for span in stretch.run.spans:
-            if _stands_on(stretch, span):
-                layouts.append(
-                    WallLayout(
-                        room=number,
-                        wall=span.ordinal,
-                        frame=_frame_line(stretch, span, p),
-                        members=tuple(m for m in members if m.wall == span.ordinal),
-                        brackets=brackets_of(part.holds, number, span.ordinal, projection),
-                        fixings=tuple(f for f in fixings if f.wall == span.ordinal),
-                    )
-                )
-    return sorted(layouts, key=lambda layout: layout.wall)
-
-
-def _fixings(part: FramedStretch, framed: list[FramedStretch], number: int, room: Room, p: Parameters) -> list[Fixings]:
-    rails = [piece for rail in part.rails for piece in rail.pieces]
-    fixings = [
-        *run_fixings([*part.channels, *rails], number, room, p),
-        *stud_screws(part.lines, number, p),
-        *channel_screws([*part.profile, *part.channels], number),
-        *end_stud_fixings(part.stretch.left, part.end_stud(right=False), number, p),
-        *end_stud_fixings(part.stretch.right, part.end_stud(right=True), number, p),
-    ]
-    other = _beyond_right(part, framed)
-    if other is not None and part.stretch.right is not None and part.stretch.right.kind is EndKind.EXTERNAL_CORNER:
-        fixings += corner_stud_screws(part.end_stud(right=True), other.end_stud(right=False), number, p)
-    return fixings
-
-
-def _frame_line(stretch: Stretch, span: WallSpan, p: Parameters) -> FrameLine:
-    """The stretch as it passes this wall, in the wall's own x."""
-    run, start = stretch.run, span.start_mm
-    at_left = span is run.spans[0] or stretch.x0_mm > start + EPSILON
-    at_right = span is run.spans[-1] or stretch.x1_mm < span.end_mm - EPSILON
-    left = EndKind.JOINED if not at_left else (stretch.left.kind if stretch.left else EndKind.LOW_CEILING)
-    right = EndKind.JOINED if not at_right else (stretch.right.kind if stretch.right else EndKind.LOW_CEILING)
-    return FrameLine(
-        x0_mm=stretch.x0_mm - start if at_left else 0.0,
-        x1_mm=stretch.x1_mm - start if at_right else span.wall.length_mm,
-        channel_x0_mm=stretch.channel_x0_mm - start if at_left else 0.0,
-        channel_x1_mm=stretch.channel_x1_mm - start if at_right else span.wall.length_mm,
-        finished_x0_mm=stretch.finished_x0_mm - start if at_left else 0.0,
-        finished_x1_mm=stretch.finished_x1_mm - start if at_right else span.wall.length_mm,
-        offset_mm=run.offset_mm,
-        finished_face_mm=run.offset_mm + p.lining_thickness_mm,
-        left=left,
-        right=right,
-        right_runs_through=right in (EndKind.INTERNAL_CORNER, EndKind.EXTERNAL_CORNER),
-    )

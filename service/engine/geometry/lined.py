@@ -1,0 +1,39 @@
+"""A framed stretch as the further stages see it: where boards can be fixed, and how its ends are formed.
+
+Insulation, membrane and boards are set out over the stretch, in its run's x, and given to the wall on which they stand.
+"""
+
+from dataclasses import dataclass
+
+from service.engine.geometry.corners import End
+from service.engine.geometry.runs import Stretch
+from service.vocabulary import EndKind
+
+
+@dataclass(frozen=True, slots=True)
+class StudAt:
+    """A stud line: centre x, whether it stands at an opening's edge, and the heights over which studs stand on it."""
+
+    x_mm: float
+    jamb: bool
+    strips: tuple[tuple[float, float], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class LinedStretch:
+    """`meets_left`, `meets_right`: whether another frame meets this one at that corner, internal or external."""
+
+    stretch: Stretch
+    studs: tuple[StudAt, ...]
+    meets_left: bool
+    meets_right: bool
+
+    @property
+    def room(self) -> int:
+        return self.stretch.run.room
+
+    def lined_corner(self, *, right: bool, kind: EndKind) -> End | None:
+        """The end at that side when it is a corner of this kind where two linings meet, else None."""
+        end = self.stretch.right if right else self.stretch.left
+        meets = self.meets_right if right else self.meets_left
+        return end if end is not None and meets and end.kind is kind else None
