@@ -1,0 +1,44 @@
+"""The application: everything that speaks HTTP, wired together in visible steps."""
+
+from flask import Flask
+
+from service.api.document import begin_document
+from service.api.envelope import configure_log, register_envelope
+from service.api.problems import register_problems
+from service.api.reference import register_reference
+from service.api.resources.accounts import accounts
+from service.api.resources.catalogues import catalogues, items
+from service.api.resources.features import features
+from service.api.resources.openings import openings
+from service.api.resources.operations import operations
+from service.api.resources.projects import projects
+from service.api.resources.rooms import rooms
+from service.api.resources.specifications import specifications
+from service.api.resources.surveys import surveys
+from service.api.resources.takeoffs import takeoffs
+from service.api.resources.walls import walls
+from service.config import Settings
+from service.store.database import Database
+
+BLUEPRINTS = (takeoffs, projects, surveys, rooms, walls, openings, features, specifications, catalogues, items, accounts)
+"""In the order of the document."""
+
+
+def create_app(settings: Settings, database: Database) -> Flask:
+    """The service over one database. Opens nothing by itself: `database` is the caller's, and so is closing it."""
+    configure_log(settings.log_level)
+    app = Flask("service", static_folder=None)
+    app.url_map.strict_slashes = False
+    app.config["MAX_CONTENT_LENGTH"] = settings.body_bytes
+    app.extensions["settings"] = settings
+    app.extensions["database"] = database
+
+    register_envelope(app)
+    register_problems(app)
+    app.register_blueprint(operations)
+    with app.app_context():  # the document shows bounds of these settings
+        api = begin_document(app, settings)
+        for blueprint in BLUEPRINTS:
+            api.register_blueprint(blueprint)
+        register_reference(app)
+    return app

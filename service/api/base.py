@@ -1,0 +1,217 @@
+"""How a request becomes a call: strict reading of bodies and queries, and one decorator that both routes and documents.
+
+`Blueprint.operation` is the only way a route is made. What it is told (scope, schemas, answer, preconditions) decides what the
+route checks and what the document says, so the two cannot differ.
+"""
+
+import json
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from functools import wraps
+from typing import Any, NoReturn
+
+import flask
+import flask_smorest
+import marshmallow as ma
+import orjson
+from webargs.flaskparser import FlaskParser
+
+from service.api.auth import require_scope
+from service.api.problems import Refused, faults_by_parameter, faults_by_pointer
+from service.api.schemas.queries import NoQuery
+from service.vocabulary import KeyScope
+
+JSON = "application/json"
+MERGE_PATCH = "application/merge-patch+json"
+DEPTH_LIMIT = 32
+"""Deeper nesting than this is no document of ours; it is refused before anything walks it."""
+
+
+class StrictParser(FlaskParser):
+    """Reads what JSON is and nothing else, and refuses with problems instead of falling back."""
+
+    DEFAULT_UNKNOWN_BY_LOCATION = {**FlaskParser.DEFAULT_UNKNOWN_BY_LOCATION, "query": ma.RAISE}
+
+    def load_json(self, req: flask.Request, schema: ma.Schema) -> Any:
+        accepted = (MERGE_PATCH, JSON) if req.method == "PATCH" else (JSON,)
+        if req.mimetype not in accepted:
+            header = "Accept-Patch" if req.method == "PATCH" else "Accept"
+            detail = f"Content-Type must be {' or '.join(accepted)}."
+            raise Refused("unsupported-media-type", detail, headers={header: ", ".join(accepted)})
+        return read_json(req.get_data(cache=True))
+
+    def load_querystring(self, req: flask.Request, schema: ma.Schema) -> Any:
+        twice = [name for name, values in req.args.lists() if len(values) > 1]
+        if twice:
+            detail = "Given more than once."
+            errors = [{"parameter": name, "detail": detail, "code": "given_twice"} for name in twice]
+            raise Refused("invalid-request", "The query has faults; each is listed.", errors)
+        return req.args.to_dict()
+
+    def handle_error(self, error: ma.ValidationError, req: flask.Request, schema: ma.Schema, **kwargs: Any) -> NoReturn:
+        messages = error.messages if isinstance(error.messages, dict) else {}
+        if "query" in messages:
+            raise Refused("invalid-request", "The query has faults; each is listed.", faults_by_parameter(messages["query"]))
+        detail = "The body has faults; each is listed with its place."
+        raise Refused("invalid-request", detail, faults_by_pointer(messages.get("json", messages)))
+
+
+def read_json(raw: bytes) -> Any:
+    """One JSON document (RFC 8259): no NaN, no infinities, no lone surrogates, no name twice in an object, no endless nesting."""
+    if not raw.strip():
+        raise Refused("malformed-request", "A JSON body is required.")
+    try:
+        document = orjson.loads(raw)
+    except orjson.JSONDecodeError as error:
+        raise Refused("malformed-request", f"Not JSON: {error.msg} (line {error.lineno}, column {error.colno}).") from None
+    if _deeper_than(document, DEPTH_LIMIT):
+        raise Refused("malformed-request", f"Nested more than {DEPTH_LIMIT} deep.")
+    # orjson keeps the last of two equal names; a measurement given twice must not vanish silently.
+    json.loads(raw, object_pairs_hook=_no_name_twice)
+    return document
+
+
+def _deeper_than(value: Any, limit: int) -> bool:
+    level = [value]
+    for _ in range(limit + 1):
+        level = [container for container in level if isinstance(container, dict | list)]
+        if not level:
+            return False
+        level = [inner for outer in level for inner in (outer.values() if isinstance(outer, dict) else outer)]
+    return True
+
+
+def _no_name_twice(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+    members = dict(pairs)
+    if len(members) < len(pairs):
+        seen: set[str] = set()
+        twice = next(name for name, _ in pairs if name in seen or seen.add(name))  # type: ignore[func-returns-value]
+        raise Refused("malformed-request", f"The name {json.dumps(twice)} stands twice in one object.")
+    return members
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Operation:
+    """What one route promises; the document is written from this and the route behaves by it."""
+
+    id: str
+    method: str
+    path: str
+    scope: KeyScope
+    statuses: tuple[int, ...]
+    etag: bool
+    precondition: bool
+    paged: bool
+    body: bool
+    problems: tuple[int, ...]
+
+
+class Blueprint(flask_smorest.Blueprint):
+    """A group of operations under one tag."""
+
+    ARGUMENTS_PARSER = StrictParser()
+
+    def __init__(self, name: str, description: str) -> None:
+        super().__init__(name, __name__, description=description)
+        self._prepare_doc_cbks.append(self._prepare_operation_doc)
+
+    def operation(
+        self,
+        method: str,
+        path: str,
+        operation_id: str,
+        *,
+        scope: KeyScope,
+        summary: str = "",
+        description: str = "",
+        answer: type[ma.Schema] | None = None,
+        example: Any = None,
+        status: int | tuple[int, ...] = 200,
+        query: type[ma.Schema] = NoQuery,
+        body: type[ma.Schema] | None = None,
+        body_example: Any = None,
+        etag: bool = False,
+        precondition: bool = False,
+        paged: bool = False,
+        problems: tuple[int, ...] = (),
+    ) -> Callable[[Callable[..., flask.Response]], Callable[..., flask.Response]]:
+        """Routes, guards and documents one operation.
+
+        The handler is called with the ids of the path, `query` (where a schema is given) and `body` (likewise), all checked, and
+        only when the caller's key has `scope`. It returns a finished response: `answer` describes that, and tests hold it to it.
+        """
+        statuses = status if isinstance(status, tuple) else (status,)
+        told = Operation(
+            id=operation_id, method=method, path=path, scope=scope, statuses=statuses, etag=etag, precondition=precondition,
+            paged=paged, body=body is not None, problems=problems,
+        )  # fmt: skip
+
+        def decorate(handler: Callable[..., flask.Response]) -> Callable[..., flask.Response]:
+            def read(*, query_given: Mapping[str, Any], **given: Any) -> flask.Response:
+                return handler(**given) if query is NoQuery else handler(query=query_given, **given)
+
+            read.__doc__ = f"{summary}\n\n{description}" if summary else handler.__doc__
+            view: Any = read
+            for code in reversed(statuses):
+                view = self.response(code, answer, example=example, description=_SUCCESS[code])(view)
+            if body is not None:
+                content_type = MERGE_PATCH if method == "PATCH" else JSON
+                view = self.arguments(body, arg_name="body", content_type=content_type, example=body_example)(view)
+            view = self.arguments(query, location="query", arg_name="query_given")(view)
+
+            @wraps(view)
+            def guarded(**ids: Any) -> flask.Response:
+                require_scope(scope)
+                return view(**ids)  # type: ignore[no-any-return]
+
+            guarded._apidoc["operation"] = told  # type: ignore[attr-defined]
+            self.add_url_rule(path, operation_id, guarded, methods=[method])
+            return handler
+
+        return decorate
+
+    @staticmethod
+    def _prepare_operation_doc(doc: dict[str, Any], doc_info: dict[str, Any], **kwargs: Any) -> dict[str, Any]:
+        told: Operation = doc_info["operation"]
+        doc["operationId"] = told.id
+        doc["security"] = [{"apiKey": [told.scope.value]}]
+        scope = f"Needs a key with the scope `{told.scope.value}`."
+        doc_info["docstring"]["description"] = "\n\n".join(
+            part for part in (doc_info["docstring"].get("description"), scope) if part
+        )
+        parameters = doc.setdefault("parameters", [])
+        if told.etag and told.method == "GET":
+            parameters.append("If-None-Match")
+            doc["responses"][304] = "NotModified"
+        if told.precondition:
+            parameters.append("If-Match")
+        for status in told.statuses:
+            headers = doc["responses"][status].setdefault("headers", {})
+            headers["X-Request-Id"] = "X-Request-Id"
+            if told.etag:
+                headers["ETag"] = "ETag"
+            if status == 201:
+                headers["Location"] = "Location"
+            if told.paged:
+                headers["Link"] = "Link"
+        for status in _problem_statuses(told):
+            doc["responses"][status] = f"Problem{status}"
+        doc["responses"] = dict(sorted(doc["responses"].items()))
+        return doc
+
+
+_SUCCESS = {200: "As asked.", 201: "Made; `Location` says where.", 204: "Done; there is nothing to say about it."}
+
+
+def _problem_statuses(told: Operation) -> list[int]:
+    """Every status of refusal that this operation can answer with, worked out from what it takes."""
+    statuses = {401, 403, 422, 500, 503, *told.problems}
+    if "<" in told.path:
+        statuses |= {404}
+    if told.body:
+        statuses |= {400, 413, 415}
+    if told.paged:
+        statuses |= {400}
+    if told.precondition:
+        statuses |= {400, 409, 410, 412, 428}
+    return sorted(statuses)

@@ -1,0 +1,67 @@
+"""What goes around every answer: its request id, the headers that keep browsers and caches careful, one line in the log."""
+
+import re
+import sys
+import time
+import uuid
+from typing import Any
+
+import structlog
+from flask import Flask, Response, g, request
+
+_WELL_FORMED = re.compile(r"[A-Za-z0-9._:-]{1,64}", re.ASCII)
+_CAREFUL = {
+    "X-Content-Type-Options": "nosniff",
+    "Referrer-Policy": "no-referrer",
+    "Content-Security-Policy": "default-src 'none'; frame-ancestors 'none'",
+    "Cache-Control": "private, no-cache",
+}
+
+log = structlog.get_logger("service.access")
+
+
+def configure_log(level: str) -> None:
+    """One JSON object a line, on stderr: stdout belongs to answers."""
+    structlog.configure(
+        processors=[
+            structlog.processors.add_log_level,
+            structlog.processors.TimeStamper(fmt="iso", utc=True),
+            structlog.processors.dict_tracebacks,
+            structlog.processors.JSONRenderer(),
+        ],
+        wrapper_class=structlog.make_filtering_bound_logger(level),
+        logger_factory=_to_stderr,
+    )
+
+
+def _to_stderr(*_: Any) -> structlog.PrintLogger:
+    return structlog.PrintLogger(sys.stderr)
+
+
+def register_envelope(app: Flask) -> None:
+    app.before_request(_begin)
+    app.after_request(_finish)
+
+
+def _begin() -> None:
+    given = request.headers.get("X-Request-Id", "")
+    g.request_id = given if _WELL_FORMED.fullmatch(given) else uuid.uuid4().hex
+    g.began = time.perf_counter()
+
+
+def _finish(response: Response) -> Response:
+    response.headers["X-Request-Id"] = g.request_id
+    for name, value in _CAREFUL.items():
+        response.headers.setdefault(name, value)
+    caller = g.get("caller")
+    log.info(
+        "request",
+        request_id=g.request_id,
+        method=request.method,
+        path=request.path,
+        status=response.status_code,
+        milliseconds=round((time.perf_counter() - g.began) * 1000, 1),
+        account_id=str(caller.account_id) if caller else None,
+        key_id=str(caller.key_id) if caller else None,
+    )
+    return response

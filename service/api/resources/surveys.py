@@ -1,0 +1,62 @@
+"""A project's whole survey in one document."""
+
+from collections.abc import Mapping
+from typing import Any
+from uuid import UUID
+
+from flask import Response
+
+from service.api import answers, examples
+from service.api.auth import account_id, database
+from service.api.base import Blueprint
+from service.api.conditional import precondition
+from service.api.schemas.survey import SurveyPut, SurveyRead
+from service.usecases.read_survey import read_survey
+from service.usecases.records import SurveyDocument
+from service.usecases.replace_survey import replace_survey
+from service.vocabulary import KeyScope
+
+surveys = Blueprint("Surveys", "All rooms of a project in one document.")
+PATH = "/v1/projects/<uuid:project_id>/survey"
+
+
+@surveys.operation(
+    "GET",
+    PATH,
+    "getSurvey",
+    scope=KeyScope.READ,
+    answer=SurveyRead,
+    example=examples.SURVEY,
+    etag=True,
+    problems=(400, 410),
+)
+def get_survey(project_id: UUID) -> Response:
+    """Read a whole survey
+
+    In the order on site, with what is already known to be wrong with its geometry.
+    """
+    return _answer(read_survey(database(), account_id(), project_id))
+
+
+@surveys.operation(
+    "PUT",
+    PATH,
+    "putSurvey",
+    scope=KeyScope.WRITE,
+    body=SurveyPut,
+    body_example=examples.SURVEY_SENT,
+    answer=SurveyRead,
+    example=examples.SURVEY,
+    etag=True,
+    precondition=True,
+)
+def put_survey(project_id: UUID, body: Mapping[str, Any]) -> Response:
+    """Replace a whole survey
+
+    Rows whose ids are given are kept, those without are made, all others are deleted. All of it is saved, or nothing.
+    """
+    return _answer(replace_survey(database(), account_id(), project_id, body, precondition()))
+
+
+def _answer(survey: SurveyDocument) -> Response:
+    return answers.versioned(survey.version, lambda: {"version": survey.version, **survey.document})

@@ -1,0 +1,47 @@
+"""Accounts and the keys that open them."""
+
+from functools import partial
+
+from service.api.fields import Id, Length, ListOf, Str, Time, Word
+from service.api.schemas.family import Answer, Request, answered, page
+from service.vocabulary import KeyScope
+
+
+class Account(Answer):
+    """The account that the caller's key belongs to."""
+
+    id = answered(Id, "Its id.")
+    name = answered(Str, "Its name.")
+    created_at = answered(Time, "When it was made, RFC 3339 in UTC.")
+
+
+class KeyCreate(Request):
+    """A key to be made."""
+
+    name = Str(required=True, validate=Length(1, 200), metadata={"description": "What it is for."})
+    scopes = ListOf(
+        Word(KeyScope), required=True, validate=Length(1, 4), metadata={"description": "What it may do.", "uniqueItems": True}
+    )
+    expires_at = Time(allow_none=True, metadata={"description": "When it stops working; null: never.", "default": None})
+
+
+class Key(Answer):
+    """An API key, without its secret."""
+
+    id = answered(Id, "Its id.")
+    name = answered(Str, "What it is for.")
+    prefix = answered(Str, "The beginning of the secret, to tell keys apart by; no secret itself.")
+    scopes = answered(partial(ListOf, Word(KeyScope)), "What it may do.")
+    created_at = answered(Time, "When it was made.")
+    expires_at = answered(Time, "When it stops working; null: never.", allow_none=True)
+    revoked_at = answered(Time, "When it was revoked; null: it was not.", allow_none=True)
+    last_used_at = answered(Time, "When it was last used, to the minute; null: never.", allow_none=True)
+
+
+class KeyMade(Key):
+    """A new key with its secret, which is shown this once and kept by nobody."""
+
+    secret = answered(Str, "Send it as `Authorization: Bearer <secret>`.")
+
+
+KeyPage = page("Key", Key)

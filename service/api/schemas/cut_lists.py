@@ -1,0 +1,72 @@
+"""Cut lists: every bar with its cuts, and the proof of how good the plan is."""
+
+from functools import partial
+
+import marshmallow as ma
+
+from service.api.fields import Flag, Id, Int, ListOf, Num, Part, Str
+from service.api.schemas.family import Answer, answered, sometimes
+from service.api.schemas.money import Money
+
+
+class Cut(Answer):
+    """One piece cut from a bar."""
+
+    label = answered(Str, "What to write on it.")
+    member_id = answered(Str, "The member it is.")
+    role = answered(Str, "What it does in the wall.")
+    length_mm = answered(Int, "Its length.")
+    splay_start_deg = sometimes(Num, "Lean of the cut at its lower or left-hand end, where it is not square.")
+    splay_end_deg = sometimes(Num, "Lean of the cut at its upper or right-hand end, where it is not square.")
+    fold_marks_mm = sometimes(partial(ListOf, Int()), "Where to fold it, from its left-hand end.")
+    room_id = answered(Id, "Its room.")
+    wall_id = answered(Id, "Its wall.")
+
+
+class Bar(Answer):
+    """One bar and how it is cut."""
+
+    bar = answered(Int, "Its number in this list.")
+    pattern = answered(Int, "Bars cut alike share this number.")
+    stock_length_mm = answered(Int, "Its length before cutting.")
+    sku = answered(Str, "Article number; null in the built-in range.", allow_none=True)
+    from_offcut_id = answered(Id, "The kept offcut it is; null: a new bar.", allow_none=True)
+    cuts = answered(partial(ListOf, Part(Cut)), "Its cuts, in order.")
+    remainder_mm = answered(Int, "What is left.")
+    reusable = answered(Flag, "Whether the remainder is worth keeping.")
+
+
+class Measure(Answer):
+    """A plan's size in the unit of its objective."""
+
+    stock_mm = sometimes(Int, "Length of stock, where the objective is length.")
+    price = sometimes(partial(Part, Money), "Price of stock, where the objective is price.")
+
+
+class Unplaced(Cut):
+    """A member that no stock is long enough for; a finding says so too."""
+
+
+class BarCutList(Answer):
+    """The bars of one component."""
+
+    component = answered(Str, "The component.")
+    room_id = sometimes(Id, "The room, where bars are not shared between rooms.", allow_none=True)
+    objective = answered(Str, "What was made small: length or price.")
+    kerf_mm = answered(Int, "Width of a saw cut.")
+    status = answered(Str, "optimal: proven best; bounded: a proven bound below it; heuristic: a plan without a proof.")
+    lower_bound = answered(partial(Part, Measure), "No plan can do with less than this.")
+    used = answered(partial(Part, Measure), "What this plan uses.")
+    certificate = answered(
+        partial(ma.fields.Dict, keys=ma.fields.String()), "Lets anyone prove the bound again; null: none.", allow_none=True
+    )
+    bars = answered(partial(ListOf, Part(Bar)), "The bars.")
+    unplaced = answered(partial(ListOf, Part(Unplaced)), "Members that no stock is long enough for.")
+
+
+class CutLists(Answer):
+    """All cut lists of a takeoff."""
+
+    bars = answered(partial(ListOf, Part(BarCutList)), "Bars, a list a component.")
+    sheets = answered(partial(ListOf, ma.fields.Dict()), "Sheets; empty in this version.")
+    rolls = answered(partial(ListOf, ma.fields.Dict()), "Rolls; empty in this version.")

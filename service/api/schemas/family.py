@@ -1,0 +1,167 @@
+"""One table of members a resource, and from it every shape that the resource has on the wire.
+
+    create   POST: what a caller may send; its parent is in the path
+    put      PUT: the same, with the parent named in the body; what a GET answered can be sent back whole
+    patch    PATCH: any of them, null for "as if left out"
+    read     what is answered: every member, always
+    page     a page of a list of them
+
+Schemas say what is sent and what it means. Defaults are documented here and filled in where the data is used.
+"""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import Any, NamedTuple
+
+import marshmallow as ma
+from flask import request
+
+from service.api.fields import Coded, Id, Int, ListOf, Part, Str, Time
+
+ABSENT: Any = object()
+"""Members without a default that can be written down: what happens without them is said in words."""
+
+
+class Request(ma.Schema):
+    """What callers send: an object with these members and no others."""
+
+    class Meta:
+        unknown = ma.RAISE
+
+    error_messages = {
+        "type": Coded("wrong_type", "Must be an object."),
+        "unknown": Coded("unknown_member", "This object has no such member."),
+    }
+
+
+class Answer(ma.Schema):
+    """What is answered. Callers ignore members they do not know: a later version may add some."""
+
+    class Meta:
+        unknown = ma.EXCLUDE
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Member:
+    """One member: its kind of value, what it means, and what leaving it out means."""
+
+    make: Callable[..., ma.fields.Field[Any]]
+    text: str
+    required: bool = False
+    nullable: bool = False
+    default: Any = ABSENT
+
+    def field(self, **kwargs: Any) -> ma.fields.Field[Any]:
+        metadata = {"description": self.text}
+        if self.default is not ABSENT and not kwargs.get("dump_only") and "allow_none" not in kwargs:
+            metadata["default"] = self.default
+        return self.make(**{"required": self.required, "allow_none": self.nullable, **kwargs}, metadata=metadata)
+
+    def in_patch(self) -> ma.fields.Field[Any]:
+        return self.field(required=False, allow_none=not self.required)
+
+    def in_answer(self) -> ma.fields.Field[Any]:
+        return self.field(required=True, dump_only=True)
+
+
+Members = Mapping[str, Member]
+
+
+class Family(NamedTuple):
+    create: type[ma.Schema]
+    put: type[ma.Schema]
+    patch: type[ma.Schema]
+    read: type[ma.Schema]
+    page: type[ma.Schema]
+
+
+def answered(make: Callable[..., ma.fields.Field[Any]], text: str, **kwargs: Any) -> ma.fields.Field[Any]:
+    """A member that an answer always has."""
+    return make(required=True, dump_only=True, metadata={"description": text}, **kwargs)
+
+
+def sometimes(make: Callable[..., ma.fields.Field[Any]], text: str, **kwargs: Any) -> ma.fields.Field[Any]:
+    """A member that an answer has only where it applies."""
+    return make(dump_only=True, metadata={"description": text}, **kwargs)
+
+
+def family(
+    name: str,
+    text: str,
+    members: Members,
+    *,
+    parent: str | None = None,
+    also_put: Members | None = None,
+    also_read: Members | None = None,
+) -> Family:
+    """The shapes of one resource. `text` starts each description: "A room of a survey".
+
+    `parent`: the member that names the parent. `also_put`: members only of POST and PUT. `also_read`: members only of answers.
+    """
+    whole = {**members, **(also_put or {})}
+    parent_member = (
+        {} if parent is None else {parent: Member(make=Id, text="What it belongs to; fixed once it exists.", required=True)}
+    )
+    read_only = {**_stored(), **{key: member.in_answer() for key, member in (also_read or {}).items()}}
+    create = _shape(f"{name}Create", f"{text}, to be made.", {key: member.field() for key, member in whole.items()})
+    put = type(f"{name}Put", (_Put,), {
+        "__doc__": f"{text}, whole: a member left out goes back to its default.",
+        **{key: member.field() for key, member in {**parent_member, **whole}.items()},
+        **{key: _sent_back(field) for key, field in read_only.items()},
+        "read_only": frozenset(read_only),
+    })  # fmt: skip
+    patch = _shape(
+        f"{name}Patch",
+        f"{text}: the members to change, as a JSON merge patch. null puts one back to its default.",
+        {key: member.in_patch() for key, member in {**parent_member, **members}.items()},
+    )
+    read = type(f"{name}", (Answer,), {
+        "__doc__": f"{text}.",
+        "id": read_only["id"],
+        "version": read_only["version"],
+        **{key: member.in_answer() for key, member in {**parent_member, **members}.items()},
+        **{key: field for key, field in read_only.items() if key not in ("id", "version")},
+    })  # fmt: skip
+    return Family(create, put, patch, read, page(name, read))
+
+
+def page(name: str, read: type[ma.Schema]) -> type[ma.Schema]:
+    """A page of a list."""
+    return type(f"{name}Page", (Answer,), {
+        "__doc__": "A page of a list.",
+        "items": answered(lambda **kw: ListOf(Part(read), **kw), "The entries, in the list's order."),
+        "next_cursor": answered(Str, "Send it as `cursor` for the next page; null at the end.", allow_none=True),
+    })  # fmt: skip
+
+
+def _shape(name: str, text: str, fields: Mapping[str, ma.fields.Field[Any]]) -> type[ma.Schema]:
+    return type(name, (Request,), {"__doc__": text, **fields})
+
+
+def _stored() -> dict[str, ma.fields.Field[Any]]:
+    return {
+        "id": answered(Id, "Its id."),
+        "version": answered(Int, "Grows with every change; the ETag is made from it."),
+        "created_at": answered(Time, "When it was made, RFC 3339 in UTC."),
+        "updated_at": answered(Time, "When it last changed, RFC 3339 in UTC."),
+    }
+
+
+def _sent_back(field: ma.fields.Field[Any]) -> ma.fields.Field[Any]:
+    """A member of an answer as part of a PUT: read, so that an answer can be sent back as it came, and then left aside."""
+    metadata = {**field.metadata, "readOnly": True}
+    return type(field)(allow_none=field.allow_none, metadata=metadata)
+
+
+class _Put(Request):
+    read_only: frozenset[str] = frozenset()
+
+    @ma.validates_schema
+    def same_id(self, data: dict[str, Any], **kwargs: Any) -> None:
+        in_path = list((request.view_args or {}).values())
+        if "id" in data and in_path and data["id"] != in_path[-1]:
+            raise ma.ValidationError({"id": [Coded("other_id", "Is not the id in the path.")]})
+
+    @ma.post_load
+    def without_read_only(self, data: dict[str, Any], **kwargs: Any) -> dict[str, Any]:
+        return {key: value for key, value in data.items() if key not in self.read_only}

@@ -1,0 +1,90 @@
+"""Layouts: where every member stands in each lined wall, for drawing it and for building it."""
+
+from functools import partial
+
+import marshmallow as ma
+
+from service.api.fields import Flag, Id, Int, ListOf, Num, Part, Str
+from service.api.schemas.family import Answer, answered, sometimes
+
+
+class Frame(Answer):
+    """Where the frame's front stands on this wall; the lines to snap on the floor."""
+
+    x0_mm = answered(Num, "Left-hand end of the boarded face at the frame line.")
+    x1_mm = answered(Num, "Right-hand end of the boarded face at the frame line.")
+    channel_x0_mm = answered(Num, "Left-hand end of the channels.")
+    channel_x1_mm = answered(Num, "Right-hand end of the channels.")
+    finished_x0_mm = answered(Num, "Left-hand end of the finished face.")
+    finished_x1_mm = answered(Num, "Right-hand end of the finished face.")
+    offset_mm = answered(Num, "Masonry to the front of the channels: the line to snap.")
+    finished_face_mm = answered(Num, "Masonry to the face of the boards.")
+    left = answered(Str, "How the left-hand end is formed.")
+    right = answered(Str, "How the right-hand end is formed.")
+    right_runs_through = answered(Flag, "Whether this wall's boards run through at its right-hand corner.")
+
+
+class Member(Answer):
+    """A bar as it is cut, where it stands."""
+
+    id = answered(Str, "Its id: room, wall, role and number, such as 1/2/stud-03.")
+    label = answered(Str, "The same, to write on it.")
+    role = answered(Str, "What it does in the wall.")
+    component = answered(Str, "What it is cut from.")
+    x_mm = answered(Num, "Centre line of an upright, left-hand end of a horizontal.")
+    y_mm = answered(Num, "Its lower end or edge above the level line.")
+    length_mm = answered(Int, "Its length, rounded down to whole mm.")
+    direction = answered(Str, "up or along.")
+    y_end_mm = sometimes(Num, "Height of the right-hand end, where it slopes.", allow_none=True)
+    splay_start_deg = sometimes(Num, "Lean of the cut at its lower or left-hand end.")
+    splay_end_deg = sometimes(Num, "Lean of the cut at its upper or right-hand end.")
+    fold_marks_mm = sometimes(partial(ListOf, Int()), "Where to fold it, from its left-hand end.")
+    joined_to = sometimes(Str, "The member it is spliced to.", allow_none=True)
+    rules = sometimes(partial(ListOf, Str()), "The setting-out rules it follows from.")
+
+
+class Bracket(Answer):
+    """Holds a member off the wall."""
+
+    id = sometimes(Str, "Its id.")
+    x_mm = answered(Num, "From the wall's left-hand corner.")
+    y_mm = answered(Num, "Above the level line.")
+    member_id = answered(Str, "The member it holds.")
+    rail_id = sometimes(Str, "The rail it stands on.")
+    projection_mm = sometimes(Num, "From the rail's face to the back of the member.")
+    rules = sometimes(partial(ListOf, Str()), "The setting-out rules it follows from.")
+
+
+class WallMeasures(Answer):
+    """The wall as it was measured."""
+
+    length_mm = answered(Num, "Its length.")
+    height_left_mm = answered(Num, "Floor to ceiling at its left-hand end.")
+    height_right_mm = answered(Num, "Floor to ceiling at its right-hand end.")
+    floor_left_mm = answered(Num, "Floor above the level line at its left-hand end.")
+    floor_right_mm = answered(Num, "Floor above the level line at its right-hand end.")
+
+
+class Layout(Answer):
+    """One lined wall."""
+
+    room_id = answered(Id, "Its room.")
+    wall_id = answered(Id, "The wall.")
+    label = sometimes(Str, "Its place: room and wall, such as 1/2.")
+    wall = sometimes(partial(Part, WallMeasures), "The wall as it was measured.")
+    frame = answered(partial(Part, Frame), "Where the frame stands.")
+    members = answered(partial(ListOf, Part(Member)), "Studs, rails, channels and trims.")
+    brackets = answered(partial(ListOf, Part(Bracket)), "Brackets.")
+    fixings = sometimes(partial(ListOf, ma.fields.Dict()), "Fixings, with the arithmetic of their number.")
+    boards = answered(partial(ListOf, ma.fields.Dict()), "Boards; empty in this version.")
+    reveals = answered(partial(ListOf, ma.fields.Dict()), "Reveal linings; empty in this version.")
+    insulation = answered(partial(ListOf, ma.fields.Dict()), "Insulation; empty in this version.")
+    membrane = answered(partial(ListOf, ma.fields.Dict()), "Membrane; empty in this version.")
+    openings = answered(partial(ListOf, ma.fields.Dict()), "The wall's openings, as surveyed.")
+    features = answered(partial(ListOf, ma.fields.Dict()), "The wall's features, as surveyed.")
+
+
+class Layouts(Answer):
+    """Every lined wall that has a layout, in survey order."""
+
+    layouts = answered(partial(ListOf, Part(Layout)), "One a wall.")

@@ -1,0 +1,91 @@
+"""Lining specifications, made from the engine's own table of parameters: name, range, default, provenance and meaning."""
+
+from dataclasses import replace
+from functools import partial
+from typing import Any
+
+import marshmallow as ma
+
+from service.api.fields import Between, Int, Length, Num, Part, Str, Word
+from service.api.schemas.family import ABSENT, Answer, Member, Members, Request, answered, family
+from service.engine.parameters import PARAMETER_FIELDS
+from service.vocabulary import ROLE_COMPONENTS, Component, Role
+
+_MARKS = {
+    "CP": "common practice, no published source",
+    "D": "a decision of this project",
+    "MEM": "from memory",
+}
+_name = Member(make=partial(Str, validate=Length(1, 200)), text="What people call it.", nullable=True, default=None)
+
+
+def _parameter(name: str) -> Member:
+    f = PARAMETER_FIELDS[name]
+    least, most, mark, text = (f.metadata[key] for key in ("least", "most", "mark", "text"))
+    unit = "mm" if name.endswith("_mm") else "a count"
+    where = "; ".join(_MARKS.get(part, part) for part in mark.split(", "))
+    kind = Int if f.type in (int, "int") else Num
+    return Member(
+        make=partial(kind, validate=Between(least, most)),
+        text=f"{text[0].upper()}{text[1:]} ({unit}, {least:g} to {most:g}; {where}).",
+        default=f.default,
+    )
+
+
+PARAMETERS: Members = {name: _parameter(name) for name in PARAMETER_FIELDS}
+
+
+def _role_fields(**kwargs: Any) -> dict[str, ma.fields.Field[Any]]:
+    return {
+        role.value: Word(
+            Component,
+            metadata={"description": f"What {role.value} members are cut from; {ROLE_COMPONENTS[role].value} unless changed."},
+            **kwargs,
+        )
+        for role in Role
+    }
+
+
+RoleComponents = type(
+    "RoleComponents", (Request,), {"__doc__": "Role → component, where it is not the usual one.", **_role_fields()}
+)
+RoleComponentsPatch = type(
+    "RoleComponentsPatch",
+    (Request,),
+    {"__doc__": "Roles to change; null puts one back to its usual component.", **_role_fields(allow_none=True)},
+)
+RoleComponentsRead = type(
+    "RoleComponentsRead",
+    (Answer,),
+    {
+        "__doc__": "What each role is cut from.",
+        **{role.value: answered(partial(Word, Component), f"What {role.value} members are cut from.") for role in Role},
+    },
+)
+
+
+def _components_field(**kwargs: Any) -> ma.fields.Field[Any]:
+    """The right shape of `components` for each of a specification's own shapes."""
+    if kwargs.get("dump_only"):
+        return Part(RoleComponentsRead, **kwargs)
+    return Part(RoleComponentsPatch if kwargs.get("allow_none") else RoleComponents, **kwargs)
+
+
+_components = Member(make=_components_field, text="Role → component.", default={})
+
+Specification = family(
+    "Specification",
+    "A lining specification: setting-out parameters in mm, each with its default",
+    {"name": _name, **PARAMETERS, "components": _components},
+)
+
+
+SpecificationChanges = type(
+    "SpecificationChanges",
+    (Request,),
+    {
+        "__doc__": "What differs from the specification in this one takeoff.",
+        # No defaults here: what is left out is the specification's, whatever that is.
+        **{key: replace(member, default=ABSENT).field() for key, member in {**PARAMETERS, "components": _components}.items()},
+    },
+)
