@@ -17,13 +17,14 @@ from service.vocabulary import COMPONENT_NAMES, Component, Severity
 Json = Mapping[str, Any]
 
 
-def takeoff_text(document: Json) -> str:
+def takeoff_text(document: Json, survey: Json | None = None, *, title: str | None = None) -> str:
     """The whole takeoff: what to mind, what to order, how to cut, where to put it.
 
-    `document`: a takeoff as it is answered; schedule, cut lists and layouts are shown where they are included.
+    `document`: a takeoff as it is answered; schedule, cut lists and layouts are shown where they are included. `survey`: the
+    survey it was made from, for the names of rooms and walls.
     """
-    places = Places(document.get("rooms", ()))
-    lines = [*_summary(document), *_findings(document["findings"], places)]
+    places = Places(document, survey)
+    lines = [*([title, ""] if title else []), *_summary(document), *_findings(document["findings"], places)]
     if "schedule" in document:
         lines += [*_order(document["schedule"]["lines"]), *_quantities(document["schedule"]["lines"], places)]
     if "cut_lists" in document:

@@ -1,26 +1,32 @@
 """What the text of a takeoff calls rooms and walls, and how its lines are broken."""
 
 import textwrap
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from typing import Any
 
 COLUMNS = 100
 
 
 class Places:
-    """Rooms and walls by id: their labels (`1`, `1/2`, as members are labelled), names, and order in the survey."""
+    """Rooms and walls by id: their labels (`1`, `1/2`, as members are labelled), names, and order in the survey.
 
-    def __init__(self, rooms: Iterable[Mapping[str, Any]]) -> None:
-        self._label: dict[str, str] = {}
-        self._name: dict[str, str | None] = {}
+    Names and walls without a layout are known where a survey document is given; labels of the others stand in the takeoff.
+    """
+
+    def __init__(self, takeoff: Mapping[str, Any], survey: Mapping[str, Any] | None) -> None:
         self._order: dict[str, tuple[int, ...]] = {}
-        for r, room in enumerate(rooms, 1):
-            self._add(room["room_id"], room, (r,))
-            for w, wall in enumerate(room["walls"], 1):
-                self._add(wall["wall_id"], wall, (r, w))
+        self._name: dict[str, str | None] = {}
+        for layout in takeoff.get("layouts", {}).get("layouts", ()):
+            room, wall = layout["label"].split("/")
+            self._add(layout["room_id"], None, int(room))
+            self._add(layout["wall_id"], None, int(room), int(wall))
+        for r, room in enumerate((survey or {}).get("rooms", ()), 1):
+            self._add(room["id"], room.get("name"), r)
+            for w, wall in enumerate(room.get("walls", ()), 1):
+                self._add(wall["id"], wall.get("name"), r, w)
 
-    def _add(self, id: str, place: Mapping[str, Any], order: tuple[int, ...]) -> None:
-        self._label[id], self._name[id], self._order[id] = place["label"], place["name"], order
+    def _add(self, id: str, name: str | None, *order: int) -> None:
+        self._order[id], self._name[id] = order, name
 
     def order(self, room_id: str | None, wall_id: str | None) -> tuple[int, ...]:
         """Sort key: the whole job, then rooms, each before its walls."""
@@ -35,11 +41,14 @@ class Places:
         return self._called("Wall", wall_id)
 
     def room_label(self, room_id: str) -> str:
-        return f"room {self._label.get(room_id, room_id)}"
+        return f"room {self._label(room_id)}"
 
     def _called(self, what: str, id: str) -> str:
         name = self._name.get(id)
-        return f"{what} {self._label.get(id, id)}" + (f", {name}" if name else "")
+        return f"{what} {self._label(id)}" + (f", {name}" if name else "")
+
+    def _label(self, id: str) -> str:
+        return "/".join(str(number) for number in self._order[id]) if id in self._order else id
 
 
 def heading(title: str) -> list[str]:

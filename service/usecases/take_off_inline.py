@@ -1,0 +1,24 @@
+"""Takes off a survey that comes with the request; nothing is stored but the takeoff."""
+
+from collections.abc import Collection, Mapping
+from typing import Any
+from uuid import UUID
+
+from service.store.database import Database
+from service.usecases.make_takeoff import make_takeoff
+from service.usecases.read_takeoff import read_takeoff
+from service.vocabulary import TakeoffPart
+
+
+def take_off_inline(
+    database: Database, account_id: UUID, request: Mapping[str, Any], include: Collection[TakeoffPart] = ()
+) -> dict[str, Any]:
+    """The new takeoff's document, with the parts in `include`.
+
+    `request`: `survey`, and where given `specification_id`, `specification`, `catalogue_id`, `options`.
+
+    Raises:
+        Invalid: by pointer into the request, `#/survey/rooms/0/…` and `#/specification/…`; ids that stand for nothing.
+        GeometryInvalid: the survey cannot be taken off as measured; one entry for each fault.
+    """
+    return read_takeoff(database, account_id, make_takeoff(database, account_id, request, None), include)
