@@ -30,10 +30,10 @@ versions, and callers ignore those.
 **Ids** are UUIDs. POST makes one; or make your own and PUT: 201 where it was new, 200 where it was replaced. A PUT names the
 resource's parent, which never changes. A deleted id stays deleted (410).
 
-**Versions.** What is stored has a `version` and a strong ETag. PUT, PATCH and DELETE of something that exists need `If-Match` (428
-without, 412 when stale, `*` allowed). `If-None-Match` on GET answers 304; `If-None-Match: *` on PUT only ever creates. A request
-whose effect already stands succeeds whatever its precondition, so a retry of a lost answer is safe. PATCH is a JSON merge patch
-(RFC 7396).
+**Versions.** What is stored has a `version` and a strong ETag. PUT, PATCH and DELETE of something that exists need `If-Match`
+(428 without, 412 when stale, `*` allowed). `If-None-Match` on GET answers 304; `If-None-Match: *` on PUT only ever creates. A
+request whose effect already stands succeeds whatever its precondition, so a retry of a lost answer is safe. PATCH is a JSON merge
+patch (RFC 7396), sent as `application/merge-patch+json` or `application/json`.
 
 **Lists** are `{{"items", "next_cursor"}}` and a `Link` header; `?limit=` gives {page_limit} unless told otherwise and at most
 {page_limit_most}.
@@ -43,8 +43,8 @@ whose effect already stands succeeds whatever its precondition, so a retry of a 
 **Bounds**: body {body_bytes:,} bytes; {rooms_per_survey} rooms a survey, {walls_per_room} walls a room, {openings_per_wall}
 openings and {features_per_wall} features a wall; lengths 1 to 100,000 mm.
 
-`/healthz`, `/readyz`, `/docs` and this document need no key. All examples belong to one invented scenario: the account, the house,
-its measurements, article numbers and prices are made up.
+`/healthz`, `/readyz`, `/docs` and this document need no key. All examples belong to one invented scenario: the account, the
+house, its measurements, article numbers and prices are made up.
 """
 
 _HEADERS = {
@@ -76,7 +76,7 @@ class _Plugin(MarshmallowPlugin):
 
 
 class DocumentedApi(flask_smorest.Api):
-    """flask-smorest's collector of operations. Refusals are documented as what they are, and answered by `service.api.problems`."""
+    """flask-smorest's collector of operations. Refusals are documented as what they are; `service.api.problems` answers them."""
 
     ERROR_SCHEMA = ProblemDetails
     DEFAULT_ERROR_RESPONSE_NAME = None

@@ -1,7 +1,7 @@
 """The kinds of JSON value a request may hold, each as strict as the JSON Schema it is documented with.
 
-marshmallow on its own takes "12" for a number and "yes" for true, and refuses 3.0 for an integer; none of that is what the document
-says. Every refusal here carries a stable code beside its sentence (`Coded`), which `service.api.problems` shows.
+marshmallow on its own takes "12" for a number and "yes" for true, and refuses 3.0 for an integer; none of that is what the
+document says. Every refusal here carries a stable code beside its sentence (`Coded`), which `service.api.problems` shows.
 """
 
 import math

@@ -17,7 +17,8 @@ _STYLE = """
 :root { color-scheme: light dark; --line: #8886; --soft: #8881; --mark: #b4540a; }
 body { font: 16px/1.55 system-ui, sans-serif; max-width: 62rem; margin: 0 auto; padding: 1.5rem; }
 h1 { margin-bottom: 0; } h2 { margin-top: 3rem; border-bottom: 2px solid var(--mark); } h3 { margin: 2rem 0 .3rem; }
-code, pre { font: 13px/1.45 ui-monospace, monospace; } pre { background: var(--soft); padding: .8rem; overflow: auto; max-height: 28rem; }
+code, pre { font: 13px/1.45 ui-monospace, monospace; } 
+pre { background: var(--soft); padding: .8rem; overflow: auto; max-height: 28rem; }
 a { color: inherit; text-decoration-color: var(--mark); } nav li { margin: .1rem 0; } nav { columns: 2; }
 .method { display: inline-block; min-width: 4.2rem; font-weight: 700; color: var(--mark); }
 table { border-collapse: collapse; width: 100%; font-size: 14px; } td, th { text-align: left; vertical-align: top;

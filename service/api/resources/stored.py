@@ -1,4 +1,4 @@
-"""The six verbs that every stored resource has: list, create, read, put, patch, delete. Each resource's own file says which it is."""
+"""The six verbs of every stored resource: list, create, read, put, patch, delete. Each resource's own file says which it is."""
 
 from collections.abc import Mapping
 from contextlib import suppress
@@ -36,7 +36,8 @@ class Stored:
 
     `nouns`: one and many of it, for summaries and operation ids (`getRoom`, `listRooms`). `collection`, `single`: its paths. The
     last id of `single` is the resource's own; one before it is the parent that it must lie under. `parent`: the member that names
-    the parent in the body of a PUT, where the path does not. `example`: an answer; `sent`: a body that makes it; `patched`: a patch.
+    the parent in the body of a PUT, where the path does not. `example`: an answer; `sent`: a body that makes it; `patched`: a
+    patch.
     """
 
     kind: ResourceKind

@@ -1,17 +1,16 @@
-"""Takeoffs: asked for with an inline survey or of a project, read whole or part by part."""
+"""Takeoffs: asked for with an inline survey or of a project, read whole or part by part. They never change."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from functools import partial
 from typing import Any
 from uuid import UUID
 
-import marshmallow as ma
 from flask import Response, request
 
 from service.api import takeoff_examples as examples
 from service.api.answers import versioned
 from service.api.auth import account_id, database
-from service.api.base import Blueprint
+from service.api.base import JSON, Blueprint
 from service.api.paging import page_answer
 from service.api.problems import Refused
 from service.api.schemas.cut_lists import CutLists
@@ -20,8 +19,244 @@ from service.api.schemas.layouts import Layout, Layouts
 from service.api.schemas.queries import PageQuery, PartQuery, TakeoffQuery
 from service.api.schemas.schedules import Schedule
 from service.api.schemas.takeoffs import ProjectTakeoffCreate, Takeoff, TakeoffCreate, TakeoffPage, TakeoffSummary
+from service.errors import Missing
 from service.usecases.list_resources import list_resources
+from service.usecases.read_resource import read_resource
+from service.usecases.read_takeoff import read_takeoff
+from service.usecases.read_takeoff_part import read_takeoff_part
 from service.usecases.records import Record
-from service.vocabulary import KeyScope, ResourceKind
+from service.usecases.take_off_inline import take_off_inline
+from service.usecases.take_off_project import take_off_project
+from service.vocabulary import KeyScope, ResourceKind, TakeoffPart
 
-takeoffs = Blueprint("Takeoffs", "A survey in; layout, schedule and cut lists out.")
+takeoffs = Blueprint("Takeoffs", "A survey in; layout, material schedule and cut lists out.")
+
+OF_PROJECT = "/v1/projects/<uuid:project_id>/takeoffs"
+ALL = "/v1/takeoffs"
+ONE = "/v1/takeoffs/<uuid:takeoff_id>"
+VERSION = 1
+"""A takeoff is made once and never changes."""
+
+Query = Mapping[str, Any]
+
+
+@takeoffs.operation(
+    "POST",
+    ALL,
+    "createTakeoff",
+    scope=KeyScope.TAKEOFF,
+    query=TakeoffQuery,
+    body=TakeoffCreate,
+    body_example=examples.INLINE_SENT,
+    answer=Takeoff,
+    example=examples.INLINE_TAKEOFF,
+    status=201,
+    etag=True,
+)
+def take_off_here(query: Query, body: Query) -> Response:
+    """Take off the survey in this request
+
+    Nothing is stored but the takeoff. Without a specification the default one applies, without a catalogue the built-in range of
+    unbranded components in usual sizes, which has no prices. A survey that cannot be built as measured is refused (422), one
+    fault for each place. Rooms and walls without ids get ids made from the takeoff's.
+    """
+    return _made(take_off_inline(database(), account_id(), body, query.get("include", ())))
+
+
+@takeoffs.operation(
+    "POST",
+    OF_PROJECT,
+    "createProjectTakeoff",
+    scope=KeyScope.TAKEOFF,
+    query=TakeoffQuery,
+    body=ProjectTakeoffCreate,
+    body_example=examples.PROJECT_SENT,
+    answer=Takeoff,
+    example=examples.TAKEOFF,
+    status=201,
+    etag=True,
+    problems=(409, 410),
+)
+def take_off_there(query: Query, body: Query, project_id: UUID) -> Response:
+    """Take off a project's survey as it stands
+
+    With the project's specification and catalogue, unless the body names others. `survey_version` refuses (409) a survey that has
+    moved on. Faults of geometry are listed with pointers into the survey's document and with ids.
+    """
+    return _made(take_off_project(database(), account_id(), project_id, body, query.get("include", ())))
+
+
+@takeoffs.operation(
+    "GET",
+    ALL,
+    "listTakeoffs",
+    scope=KeyScope.READ,
+    query=PageQuery,
+    answer=TakeoffPage,
+    example={"items": [examples.SUMMARY], "next_cursor": None},
+    paged=True,
+)
+def list_all(query: Query) -> Response:
+    """List all takeoffs of the account"""
+    return page_answer(query, partial(list_resources, database(), account_id(), ResourceKind.TAKEOFF), _summary)
+
+
+@takeoffs.operation(
+    "GET",
+    OF_PROJECT,
+    "listProjectTakeoffs",
+    scope=KeyScope.READ,
+    query=PageQuery,
+    answer=TakeoffPage,
+    example={"items": [examples.SUMMARY], "next_cursor": None},
+    paged=True,
+    problems=(410,),
+)
+def list_of_project(query: Query, project_id: UUID) -> Response:
+    """List the takeoffs of a project"""
+    fetch = partial(list_resources, database(), account_id(), ResourceKind.TAKEOFF, parent_id=project_id)
+    return page_answer(query, fetch, _summary)
+
+
+@takeoffs.operation(
+    "GET",
+    ONE,
+    "getTakeoff",
+    scope=KeyScope.READ,
+    query=TakeoffQuery,
+    answer=Takeoff,
+    example=examples.TAKEOFF,
+    etag=True,
+    problems=(400,),
+)
+def get_takeoff(query: Query, takeoff_id: UUID) -> Response:
+    """Read a takeoff
+
+    `include` embeds parts.
+    """
+    return _read(takeoff_id, lambda: read_takeoff(database(), account_id(), takeoff_id, query.get("include", ())))
+
+
+@takeoffs.operation(
+    "GET",
+    f"{ONE}/schedule",
+    "getSchedule",
+    scope=KeyScope.READ,
+    query=PartQuery,
+    answer=Schedule,
+    example=examples.SCHEDULE,
+    etag=True,
+    problems=(400,),
+)
+def get_schedule(query: Query, takeoff_id: UUID) -> Response:
+    """Read the material schedule
+
+    One line a component. Filters leave things out; they never change a figure.
+    """
+    return _part(takeoff_id, TakeoffPart.SCHEDULE, query)
+
+
+@takeoffs.operation(
+    "GET",
+    f"{ONE}/cut-lists",
+    "getCutLists",
+    scope=KeyScope.READ,
+    query=PartQuery,
+    answer=CutLists,
+    example=examples.CUT_LISTS,
+    etag=True,
+    problems=(400,),
+)
+def get_cut_lists(query: Query, takeoff_id: UUID) -> Response:
+    """Read the cut lists
+
+    Every member is exactly one cut, or stands in `unplaced`. Filters leave out bars that have nothing to do with what is asked.
+    """
+    return _part(takeoff_id, TakeoffPart.CUT_LISTS, query)
+
+
+@takeoffs.operation(
+    "GET",
+    f"{ONE}/layouts",
+    "getLayouts",
+    scope=KeyScope.READ,
+    query=PartQuery,
+    answer=Layouts,
+    example=examples.LAYOUTS,
+    etag=True,
+    problems=(400,),
+)
+def get_layouts(query: Query, takeoff_id: UUID) -> Response:
+    """Read the layouts
+
+    One for each lined wall that has a frame, in survey order.
+    """
+    return _part(takeoff_id, TakeoffPart.LAYOUTS, query)
+
+
+@takeoffs.operation(
+    "GET",
+    f"{ONE}/layouts/<uuid:wall_id>",
+    "getLayout",
+    scope=KeyScope.READ,
+    answer=Layout,
+    example=examples.LAYOUT,
+    etag=True,
+    problems=(400, 406),
+)
+def get_layout(takeoff_id: UUID, wall_id: UUID) -> Response:
+    """Read the layout of one wall
+
+    As JSON; a request that accepts no JSON is refused (406).
+    """
+    if not request.accept_mimetypes.accept_json and request.accept_mimetypes:
+        raise Refused("not-acceptable", f"This can be given as {JSON}.", headers={"Vary": "Accept"})
+
+    def layout() -> Any:
+        found = read_takeoff_part(database(), account_id(), takeoff_id, TakeoffPart.LAYOUTS, wall_id=wall_id)["layouts"]
+        if not found:
+            raise Missing("This takeoff has no layout of such a wall.")
+        return found[0]
+
+    # Whether there is such a wall comes before whether the caller has it already.
+    document = layout()
+    answer = _read(takeoff_id, lambda: document)
+    answer.headers["Vary"] = "Accept"
+    return answer
+
+
+@takeoffs.operation(
+    "GET",
+    f"{ONE}/inputs",
+    "getInputs",
+    scope=KeyScope.READ,
+    answer=InputsUsed,
+    example=examples.INPUTS,
+    etag=True,
+    problems=(400,),
+)
+def get_inputs(takeoff_id: UUID) -> Response:
+    """Read what the takeoff was made from
+
+    Survey, parameters and items as they were used, every default filled in.
+    """
+    return _read(takeoff_id, lambda: read_takeoff_part(database(), account_id(), takeoff_id, "inputs"))
+
+
+def _made(document: Mapping[str, Any]) -> Response:
+    return versioned(VERSION, lambda: document, 201, {"Location": f"{ALL}/{document['id']}"})
+
+
+def _part(takeoff_id: UUID, part: TakeoffPart, query: Query) -> Response:
+    return _read(takeoff_id, lambda: read_takeoff_part(database(), account_id(), takeoff_id, part, **query))
+
+
+def _read(takeoff_id: UUID, document: Callable[[], Any]) -> Response:
+    if "If-None-Match" in request.headers:  # what another account has is not found, not "not modified"
+        read_resource(database(), account_id(), ResourceKind.TAKEOFF, takeoff_id)
+    return versioned(VERSION, document)
+
+
+def _summary(record: Record) -> dict[str, Any]:
+    document = record.document()
+    return {name: document[name] for name in TakeoffSummary._declared_fields}

@@ -39,7 +39,7 @@ ITEM: Members = {
     ),
     "yield_per_piece": Member(
         make=partial(Num, validate=Between(0.000_001, 1_000_000)),
-        text="What one piece covers, in the unit of the schedule's line, where that does not count pieces: metres a tube, m² a bag.",
+        text="What one piece covers, in the schedule's unit, where that does not count pieces: metres a tube, m² a bag.",
         nullable=True,
         default=None,
     ),
