@@ -71,7 +71,8 @@ def structure(type: type[dict[str, Any]] | type[list[Any]]) -> MappedColumn[Any]
 
 def refers_to(kind: ResourceKind, column: str, *, optional: bool = False) -> MappedColumn[Any]:
     """The id of another resource."""
-    return mapped_column(Uuid, ForeignKey(column), nullable=optional, info={"rule": Id(kind)})
+    info = {"rule": Id(kind), **({"default": None} if optional else {})}
+    return mapped_column(Uuid, ForeignKey(column), nullable=optional, info=info)
 
 
 def _column(type: Any, rule: Any, default: Any) -> MappedColumn[Any]:
