@@ -14,6 +14,7 @@ from service.api.schemas.survey import SurveyPut, SurveyRead
 from service.usecases.read_survey import read_survey
 from service.usecases.records import SurveyDocument
 from service.usecases.replace_survey import replace_survey
+from service.usecases.survey_findings import survey_findings
 from service.vocabulary import KeyScope
 
 surveys = Blueprint("Surveys", "All rooms of a project in one document.")
@@ -35,7 +36,7 @@ def get_survey(project_id: UUID) -> Response:
 
     In the order on site, with what is already known to be wrong with its geometry.
     """
-    return _answer(read_survey(database(), account_id(), project_id))
+    return _answer(project_id, read_survey(database(), account_id(), project_id))
 
 
 @surveys.operation(
@@ -55,8 +56,12 @@ def put_survey(project_id: UUID, body: Mapping[str, Any]) -> Response:
 
     Rows whose ids are given are kept, those without are made, all others are deleted. All of it is saved, or nothing.
     """
-    return _answer(replace_survey(database(), account_id(), project_id, body, precondition()))
+    return _answer(project_id, replace_survey(database(), account_id(), project_id, body, precondition()))
 
 
-def _answer(survey: SurveyDocument) -> Response:
-    return answers.versioned(survey.version, lambda: {"version": survey.version, **survey.document})
+def _answer(project_id: UUID, survey: SurveyDocument) -> Response:
+    def document() -> dict[str, Any]:
+        findings = survey_findings(database(), account_id(), project_id, survey.document)
+        return {"version": survey.version, **survey.document, "findings": findings}
+
+    return answers.versioned(survey.version, document)
