@@ -61,6 +61,7 @@ class Component(StrEnum):
     JOINT_TAPE = "joint_tape"
     JOINT_COMPOUND = "joint_compound"
     CORNER_BEAD = "corner_bead"
+    STOP_BEAD = "stop_bead"
 
 
 COMPONENT_NAMES: dict[Component, str] = {
@@ -316,3 +317,30 @@ class ResourceKind(StrEnum):
     OPENING = "opening"
     FEATURE = "feature"
     TAKEOFF = "takeoff"
+
+
+class HeatFlow(StrEnum):
+    """Which way heat flows through an element; it decides surface and air-layer resistances."""
+
+    HORIZONTAL = "horizontal"
+    UP = "up"
+    DOWN = "down"
+
+
+class Certainty(StrEnum):
+    """How a figure from outside was checked against its source."""
+
+    READ = "read"
+    READ_SECONDARY = "read_secondary"
+    FROM_MEMORY = "from_memory"
+    CALCULATED = "calculated"
+    COMMON_PRACTICE = "common_practice"
+
+
+CERTAINTY_NAMES: dict[Certainty, str] = {
+    Certainty.READ: "seen in the named source",
+    Certainty.READ_SECONDARY: "seen in a second source that quotes the first",
+    Certainty.FROM_MEMORY: "from memory, the source was not opened: check it before relying on it",
+    Certainty.CALCULATED: "worked out from the stated inputs",
+    Certainty.COMMON_PRACTICE: "common practice, no published source",
+}

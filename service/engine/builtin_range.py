@@ -55,4 +55,5 @@ BUILTIN_RANGE: tuple[Item, ...] = (
     Item(component=Component.JOINT_TAPE, width_mm=50, length_mm=90000, mass_kg=0.9, yield_per_piece=90.0),  # metres a roll
     Item(component=Component.JOINT_COMPOUND, mass_kg=10.0, yield_per_piece=25.0),  # bag of 10 kg; m² of board a bag, MEM
     Item(component=Component.CORNER_BEAD, length_mm=3000, mass_kg=0.3, yield_per_piece=3.0),  # metres a bead
+    Item(component=Component.STOP_BEAD, length_mm=3000, mass_kg=0.25, yield_per_piece=3.0),  # metres a bead
 )

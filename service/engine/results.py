@@ -109,8 +109,9 @@ class CutOut:
 class FlatPiece:
     """A piece of board, laminate, insulation or membrane as it is cut, and where it goes on its wall.
 
-    `x_mm`, `y_mm`: its lower left corner on the wall (of a reveal piece: the corner of the opening edge that it lines).
-    `width_mm` along the wall, `length_mm` upwards, as the rectangle it is cut from; both to 0.1 (Q0). `height_left_mm`,
+    `x_mm`, `y_mm`: its lower left corner on the wall (of a reveal piece: the lower or left end of the opening edge it lines).
+    `width_mm` along the wall, `length_mm` upwards, as the rectangle it is cut from, both to 0.1 (Q0); a reveal piece is as wide
+    as the reveal is deep and as long as its edge. `area_mm2`: of the piece itself, less cut-outs and rakes. `height_left_mm`,
     `height_right_mm`: its upright edges where the top is raked, `foot_left_mm`, `foot_right_mm`: how far above `y_mm` they
     begin. `bevel_left_mm`, `bevel_right_mm`: how much shorter the front is than the back. `layer` counts from the frame.
     """
@@ -133,13 +134,8 @@ class FlatPiece:
     bevel_left_mm: float = 0.0
     bevel_right_mm: float = 0.0
     cut_outs: tuple[CutOut, ...] = ()
+    area_mm2: float
     opening: int | None = None
-
-    @property
-    def area_mm2(self) -> float:
-        """Area of the piece less its cut-outs."""
-        tall = (self.height_left_mm - self.foot_left_mm + self.height_right_mm - self.foot_right_mm) / 2
-        return self.width_mm * tall - sum(c.width_mm * c.height_mm for c in self.cut_outs)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,0 +1,72 @@
+"""Where the pieces of the outermost layer meet each other and the ceiling: the lines that are taped (B7)."""
+
+from collections import defaultdict
+from dataclasses import dataclass
+
+from service.engine.boards.pieces import BoardPiece
+from service.engine.units import EPSILON
+
+
+@dataclass(frozen=True, slots=True)
+class Joint:
+    """A line between two pieces; `upright` or along. `piece`: the left-hand or lower one."""
+
+    piece: BoardPiece
+    upright: bool
+    length_mm: float
+    x_mm: float
+    y_mm: float
+
+
+def joints_of(pieces: list[BoardPiece]) -> list[Joint]:
+    """Every line along which two of these pieces of one layer meet, from left to right and upwards."""
+    found = [*_upright_joints(pieces), *_level_joints(pieces)]
+    return sorted(found, key=lambda j: (j.x_mm, j.y_mm, j.upright))
+
+
+def _upright_joints(pieces: list[BoardPiece]) -> list[Joint]:
+    starts: dict[float, list[BoardPiece]] = defaultdict(list)
+    for piece in pieces:
+        starts[_key(piece.x0_mm)].append(piece)
+    joints = []
+    for left in pieces:
+        x = left.x1_mm
+        for right in starts.get(_key(x), ()):
+            for a, b in _edge(left, x, from_left=True):
+                for c, d in _edge(right, x, from_left=False):
+                    low, high = max(a, c), min(b, d)
+                    if high - low > EPSILON:
+                        joints.append(Joint(left, True, high - low, x, low))
+    return joints
+
+
+def _edge(piece: BoardPiece, x: float, *, from_left: bool) -> list[tuple[float, float]]:
+    """The heights over which a piece has an upright edge at x, its end; a cut-out that reaches the edge leaves a gap."""
+    inside = x - 1e-3 if from_left else x + 1e-3
+    return [(a, b) for a, b in piece.parts_at(inside) if b - a > EPSILON]
+
+
+def _level_joints(pieces: list[BoardPiece]) -> list[Joint]:
+    feet: dict[float, list[BoardPiece]] = defaultdict(list)
+    for piece in pieces:
+        if piece.foot.y0_mm == piece.foot.y1_mm:
+            feet[_key(piece.foot.y0_mm)].append(piece)
+    joints = []
+    for lower in pieces:
+        if lower.top.y0_mm != lower.top.y1_mm:
+            continue
+        for upper in feet.get(_key(lower.top.y0_mm), ()):
+            a, b = max(lower.x0_mm, upper.x0_mm), min(lower.x1_mm, upper.x1_mm)
+            if b - a > EPSILON:
+                joints.append(Joint(lower, False, b - a - _cut_through(lower, a, b), a, lower.top.y0_mm))
+    return joints
+
+
+def _cut_through(lower: BoardPiece, a: float, b: float) -> float:
+    """How much of a level joint an opening takes away that passes through it."""
+    through = [cut for cut in lower.cuts if cut.y1_mm > lower.top.y0_mm - EPSILON]
+    return sum(max(0.0, min(b, cut.x1_mm) - max(a, cut.x0_mm)) for cut in through)
+
+
+def _key(value: float) -> float:
+    return round(value, 4)
