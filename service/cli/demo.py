@@ -33,7 +33,7 @@ def run_demo(*, once: bool, port: int) -> int:
     """
     with tempfile.TemporaryDirectory(prefix="lining-demo-") as folder:
         settings = Settings(database_url=os.environ.get("DATABASE_URL", ""), data_dir=Path(folder))
-        schema.upgrade(settings)
+        schema.upgrade(settings.database_url)
         database = open_database(settings)
         name = f"Invented demonstration {time.time_ns():x}"
         account = create_account(database, name)
