@@ -197,6 +197,15 @@ class UpTo(Length):
         """The bound is the setting's; what marshmallow's constructor hands over is not kept."""
 
 
+class Distinct(ma.validate.Validator):
+    """A list without an entry that stands in it twice."""
+
+    def __call__(self, value: list[Any]) -> list[Any]:
+        if len(set(value)) < len(value):
+            raise ma.ValidationError(Coded("given_twice", "Must not hold the same entry twice."))
+        return value
+
+
 class Matches(ma.validate.Regexp):
     """Text of one form; `sentence` says which."""
 

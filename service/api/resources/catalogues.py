@@ -31,5 +31,6 @@ Stored(
     example=examples.ITEM,
     sent=examples.ITEM_SENT,
     patched={"on_hand": 60},
+    under=ResourceKind.CATALOGUE,
     list_query=ItemsQuery,
 ).add_to(items)

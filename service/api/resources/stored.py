@@ -37,7 +37,7 @@ class Stored:
     `nouns`: one and many of it, for summaries and operation ids (`getRoom`, `listRooms`). `collection`, `single`: its paths. The
     last id of `single` is the resource's own; one before it is the parent that it must lie under. `parent`: the member that names
     the parent in the body of a PUT, where the path does not. `example`: an answer; `sent`: a body that makes it; `patched`: a
-    patch.
+    patch. `under`: the kind of the parent in the path of `single`.
     """
 
     kind: ResourceKind
@@ -49,6 +49,7 @@ class Stored:
     sent: Mapping[str, Any]
     patched: Mapping[str, Any]
     parent: str | None = None
+    under: ResourceKind | None = None
     list_query: type[ma.Schema] = PageQuery
     delete_query: type[ma.Schema] = NoQuery
     deletes: str = "Its id stays deleted."
@@ -63,7 +64,8 @@ class Stored:
         operation, read, write = blueprint.operation, KeyScope.READ, KeyScope.WRITE
 
         operation("GET", self.collection, f"list{all_of_them}", summary=f"List {many}", scope=read, query=self.list_query,
-                  answer=shapes.page, example={"items": [example], "next_cursor": None}, paged=True)(self._list)  # fmt: skip
+                  answer=shapes.page, example={"items": [example], "next_cursor": None}, paged=True,
+                  problems=(410,) if "<" in self.collection else ())(self._list)  # fmt: skip
         operation("POST", self.collection, f"create{own}", summary=f"Make {an}", scope=write, body=shapes.create,
                   body_example=self.sent, answer=shapes.read, example=example, status=201, etag=True,
                   problems=(409, 410))(self._create)  # fmt: skip
@@ -96,6 +98,8 @@ class Stored:
         return self._answer(record, ids)
 
     def _put(self, body: Mapping[str, Any], **ids: UUID) -> Response:
+        if self.under is not None:
+            read_resource(database(), account_id(), self.under, next(iter(ids.values())))
         whole = {**body, **_parent(ids)}
         record, is_new = replace_resource(database(), account_id(), self.kind, _last(ids), whole, precondition())
         return self._answer(record, ids, is_new=is_new)

@@ -2,7 +2,7 @@
 
 from functools import partial
 
-from service.api.fields import Id, Length, ListOf, Str, Time, Word
+from service.api.fields import Distinct, Id, Length, ListOf, Str, Time, Word
 from service.api.schemas.family import Answer, Request, answered, page
 from service.vocabulary import KeyScope
 
@@ -20,7 +20,10 @@ class KeyCreate(Request):
 
     name = Str(required=True, validate=Length(1, 200), metadata={"description": "What it is for."})
     scopes = ListOf(
-        Word(KeyScope), required=True, validate=Length(1, 4), metadata={"description": "What it may do.", "uniqueItems": True}
+        Word(KeyScope),
+        required=True,
+        validate=[Length(1, 4), Distinct()],
+        metadata={"description": "What it may do.", "uniqueItems": True},
     )
     expires_at = Time(allow_none=True, metadata={"description": "When it stops working; null: never.", "default": None})
 

@@ -44,4 +44,4 @@ ITEM: Members = {
         default=None,
     ),
 }
-Item = family("Item", "One thing that can be bought", ITEM, parent="catalogue_id")
+Item = family("Item", "One thing that can be bought", ITEM, parent="catalogue_id", parent_in_path=True)

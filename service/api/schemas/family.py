@@ -91,36 +91,38 @@ def family(
     members: Members,
     *,
     parent: str | None = None,
+    parent_in_path: bool = False,
     also_put: Members | None = None,
-    also_read: Members | None = None,
 ) -> Family:
     """The shapes of one resource. `text` starts each description: "A room of a survey".
 
-    `parent`: the member that names the parent. `also_put`: members only of POST and PUT. `also_read`: members only of answers.
+    `parent`: the member that names the parent; `parent_in_path`: the path of a single one names it already, so that a PUT need
+    not. `also_put`: members of POST and PUT only.
     """
     whole = {**members, **(also_put or {})}
-    parent_member = (
-        {} if parent is None else {parent: Member(make=Id, text="What it belongs to; fixed once it exists.", required=True)}
-    )
-    read_only = {**_stored(), **{key: member.in_answer() for key, member in (also_read or {}).items()}}
+    belongs = Member(make=Id, text="What it belongs to; fixed once it exists.", required=True)
+    parents = {parent: belongs} if parent else {}
+    named = {} if parent_in_path else parents
+    stored = _stored()
+    told = {**stored, **({key: member.in_answer() for key, member in parents.items()} if parent_in_path else {})}
     create = _shape(f"{name}Create", f"{text}, to be made.", {key: member.field() for key, member in whole.items()})
     put = type(f"{name}Put", (_Put,), {
         "__doc__": f"{text}, whole: a member left out goes back to its default.",
-        **{key: member.field() for key, member in {**parent_member, **whole}.items()},
-        **{key: _sent_back(field) for key, field in read_only.items()},
-        "read_only": frozenset(read_only),
+        **{key: member.field() for key, member in {**named, **whole}.items()},
+        **{key: _sent_back(field) for key, field in told.items()},
+        "told": frozenset(told),
     })  # fmt: skip
     patch = _shape(
         f"{name}Patch",
         f"{text}: the members to change, as a JSON merge patch. null puts one back to its default.",
-        {key: member.in_patch() for key, member in {**parent_member, **members}.items()},
+        {key: member.in_patch() for key, member in {**named, **members}.items()},
     )
     read = type(f"{name}", (Answer,), {
         "__doc__": f"{text}.",
-        "id": read_only["id"],
-        "version": read_only["version"],
-        **{key: member.in_answer() for key, member in {**parent_member, **members}.items()},
-        **{key: field for key, field in read_only.items() if key not in ("id", "version")},
+        "id": stored.pop("id"),
+        "version": stored.pop("version"),
+        **{key: member.in_answer() for key, member in {**parents, **members}.items()},
+        **stored,
     })  # fmt: skip
     return Family(create, put, patch, read, page(name, read))
 
@@ -154,14 +156,19 @@ def _sent_back(field: ma.fields.Field[Any]) -> ma.fields.Field[Any]:
 
 
 class _Put(Request):
-    read_only: frozenset[str] = frozenset()
+    """`told`: members that the server tells and a caller may send back. An id among them must be the one in the path."""
 
-    @ma.validates_schema
-    def same_id(self, data: dict[str, Any], **kwargs: Any) -> None:
-        in_path = list((request.view_args or {}).values())
-        if "id" in data and in_path and data["id"] != in_path[-1]:
-            raise ma.ValidationError({"id": [Coded("other_id", "Is not the id in the path.")]})
+    told: frozenset[str] = frozenset()
+
+    @ma.validates_schema(skip_on_field_errors=False)
+    def same_ids(self, data: dict[str, Any], **kwargs: Any) -> None:
+        in_path = dict(request.view_args or {})
+        if in_path:
+            in_path["id"] = [*in_path.values()][-1]
+        other = [name for name in self.told & data.keys() & in_path.keys() if data[name] != in_path[name]]
+        if other:
+            raise ma.ValidationError({name: [Coded("other_id", "Is not the id in the path.")] for name in sorted(other)})
 
     @ma.post_load
-    def without_read_only(self, data: dict[str, Any], **kwargs: Any) -> dict[str, Any]:
-        return {key: value for key, value in data.items() if key not in self.read_only}
+    def without_told(self, data: dict[str, Any], **kwargs: Any) -> dict[str, Any]:
+        return {key: value for key, value in data.items() if key not in self.told}
