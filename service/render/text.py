@@ -1,7 +1,7 @@
 """A takeoff as plain text, for a terminal or a sheet of paper taken to site. At most 100 columns."""
 
 import io
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
 from rich import box
@@ -70,24 +70,36 @@ def _findings(findings: Iterable[Json], places: Places) -> list[str]:
     return lines
 
 
-def _order(lines: Iterable[Json]) -> list[str]:
-    table = _table("Component", "Size", "Sku", "Needed", "Spare", "Packs", "Order", "Each", "Price")
+def _order(lines: Sequence[Json]) -> list[str]:
+    """Prices where there are any; a sku where items have one."""
+    entries = [entry for line in lines for entry in line["order"]]
+    skus = any(entry["sku"] for entry in entries)
+    prices = any(entry["unit_price"] for entry in entries)
+    table = _table(
+        "Component",
+        "Size",
+        *(["Sku"] if skus else []),
+        "Needed",
+        "Spare",
+        "Packs",
+        "Order",
+        *(["Each", "Price"] if prices else []),
+    )
     for line in lines:
+        if not line["order"]:
+            _add_row(table, line["description"], "none in the range")
         for entry in line["order"]:
             _add_row(
                 table,
                 line["description"],
                 f"{entry['stock_length_mm']} mm" if entry["stock_length_mm"] else "",
-                entry["sku"] or "",
+                *([entry["sku"] or ""] if skus else []),
                 str(entry["needed"]),
                 str(entry["quantity"] - entry["needed"] or ""),
                 f"{entry['packs']} × {entry['pack_size']}" if entry["pack_size"] > 1 else "",
                 str(entry["quantity"]),
-                _money(entry["unit_price"]),
-                _money(entry["price"]),
+                *([_money(entry["unit_price"]), _money(entry["price"])] if prices else []),
             )
-        if not line["order"]:
-            _add_row(table, line["description"], "", "", _number(line["net_quantity"]), "", "", "none in range", "", "")
     return heading("To order") + _printed(table)
 
 

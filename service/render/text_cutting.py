@@ -5,10 +5,11 @@ from itertools import groupby
 from typing import Any
 
 from service.render.text_places import COLUMNS, Places, heading, wrapped
-from service.vocabulary import COMPONENT_NAMES, Component, CutStatus
+from service.vocabulary import COMPONENT_NAMES, STUD_ROLES, Component, CutStatus, Role
 
 Json = Mapping[str, Any]
 
+UPRIGHT = STUD_ROLES | {Role.CORNER_PROFILE, Role.STOP_END_CHANNEL}
 PROVEN = {
     CutStatus.OPTIMAL: "no plan needs less",
     CutStatus.BOUNDED: "no plan needs less than {bound}",
@@ -72,12 +73,17 @@ def _piece(cut: Json) -> str:
 
 
 def _shape(cut: Json) -> str:
-    notes = []
-    angles = (cut.get("splay_start_deg", 0), cut.get("splay_end_deg", 0))
-    if any(angles):
-        notes.append(f"splay {angles[0]:g}° start, {angles[1]:g}° end")
+    """Splays and folds. A splay is positive where it rises to the right, as one faces the wall."""
+    start, end = cut.get("splay_start_deg", 0), cut.get("splay_end_deg", 0)
+    if cut["role"] in UPRIGHT:
+        ends = [("foot", start), ("head", end)]
+        notes = [f"{which} {abs(deg):g}° {'up' if deg > 0 else 'down'} to the right" for which, deg in ends if deg]
+    else:
+        notes = [f"{which} splayed {abs(deg):g}°" for which, deg in (("left", start), ("right", end)) if deg]
+        if start == end and start:
+            notes = [f"both ends splayed {abs(start):g}°"]
     if cut.get("fold_marks_mm"):
-        notes.append(f"fold at {', '.join(str(mark) for mark in cut['fold_marks_mm'])}")
+        notes.append(f"fold at {' and '.join(str(mark) for mark in cut['fold_marks_mm'])}")
     return f" ({'; '.join(notes)})" if notes else ""
 
 

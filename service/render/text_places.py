@@ -10,23 +10,25 @@ COLUMNS = 100
 class Places:
     """Rooms and walls by id: their labels (`1`, `1/2`, as members are labelled), names, and order in the survey.
 
-    Names and walls without a layout are known where a survey document is given; labels of the others stand in the takeoff.
+    Labels stand in the takeoff's layouts. Names come from a survey document where one is given, which may be without ids; with
+    them it also says which walls are which that have no layout.
     """
 
     def __init__(self, takeoff: Mapping[str, Any], survey: Mapping[str, Any] | None) -> None:
         self._order: dict[str, tuple[int, ...]] = {}
-        self._name: dict[str, str | None] = {}
+        self._name: dict[tuple[int, ...], str | None] = {}
         for layout in takeoff.get("layouts", {}).get("layouts", ()):
-            room, wall = layout["label"].split("/")
-            self._add(layout["room_id"], None, int(room))
-            self._add(layout["wall_id"], None, int(room), int(wall))
+            room, wall = (int(number) for number in layout["label"].split("/"))
+            self._order |= {layout["room_id"]: (room,), layout["wall_id"]: (room, wall)}
         for r, room in enumerate((survey or {}).get("rooms", ()), 1):
-            self._add(room["id"], room.get("name"), r)
+            self._add(room, (r,))
             for w, wall in enumerate(room.get("walls", ()), 1):
-                self._add(wall["id"], wall.get("name"), r, w)
+                self._add(wall, (r, w))
 
-    def _add(self, id: str, name: str | None, *order: int) -> None:
-        self._order[id], self._name[id] = order, name
+    def _add(self, row: Mapping[str, Any], order: tuple[int, ...]) -> None:
+        self._name[order] = row.get("name")
+        if "id" in row:
+            self._order[str(row["id"])] = order
 
     def order(self, room_id: str | None, wall_id: str | None) -> tuple[int, ...]:
         """Sort key: the whole job, then rooms, each before its walls."""
@@ -44,7 +46,7 @@ class Places:
         return f"room {self._label(room_id)}"
 
     def _called(self, what: str, id: str) -> str:
-        name = self._name.get(id)
+        name = self._name.get(self._order.get(id, ()))
         return f"{what} {self._label(id)}" + (f", {name}" if name else "")
 
     def _label(self, id: str) -> str:

@@ -22,7 +22,7 @@ def _fault(found: Finding, surveyed: Surveyed) -> Fault:
         places["opening_id"] = opening_place(room, wall, opening)
     at = surveyed.pointers[list(places.values())[-1]]
     member = _member(found, surveyed.rooms[room - 1])
-    return Fault(f"{at}/{member}", found.message, found.code, {slot: surveyed.ids[place] for slot, place in places.items()})
+    return Fault(f"{at}/{member}", found.message, found.code.value, {slot: surveyed.ids[place] for slot, place in places.items()})
 
 
 def _member(found: Finding, room: Room) -> str:
