@@ -123,7 +123,7 @@ def upgrade() -> None:
             "component IN ('c_stud', 'u_channel', 'bracket', 'bracket_clip', 'insulation_roll', 'vcl_membrane', "
             "'lap_tape', 'double_sided_tape', 'sealant', 'plasterboard', 'insulated_laminate', 'board_adhesive', "
             "'board_screw', 'frame_screw', 'timber_fixing', 'masonry_fixing', 'joint_tape', 'joint_compound', "
-            "'corner_bead')",
+            "'corner_bead', 'stop_bead')",
             name=op.f("ck_catalogue_items_component_allowed"),
         ),
         sa.CheckConstraint(

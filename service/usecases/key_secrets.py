@@ -18,7 +18,7 @@ class Secret(NamedTuple):
     @property
     def sha256(self) -> str:
         """A slow hash is for what people choose; 256 random bits cannot be guessed."""
-        return hashlib.sha256(self.text.encode()).hexdigest()
+        return hashlib.sha256(self.text.encode(errors="backslashreplace")).hexdigest()
 
 
 def new_secret() -> Secret:

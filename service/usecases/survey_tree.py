@@ -149,7 +149,7 @@ class _Reader:
         node = Node(kind, at, id, True, parent_id)
         if id in self._places:
             self._fault(f"{at}/id", f"This id is given to {self._places[id]} already.", "id_twice")
-            return node
+            return Node(kind, at, uuid7(), False, parent_id)
         self._places[id] = at
         row = self._stored.get(id)
         if row is None or row.resource_kind is not kind:
