@@ -13,7 +13,7 @@ from service.engine.framing.frame import frame_survey
 from service.engine.geometry.faults import geometry_faults
 from service.engine.inputs import Opening
 from service.engine.results import Finding, Framing, Member, WallLayout
-from service.vocabulary import RAIL_ROLES, ROLE_COMPONENTS, STUD_ROLES, Direction, Severity
+from service.vocabulary import RAIL_ROLES, ROLE_COMPONENTS, STUD_ROLES, Direction, EndKind, Role, Severity
 
 PATHS = list(case_paths())
 
@@ -41,10 +41,16 @@ def test_the_engine_agrees_with_the_sum_on_paper(path: Path) -> None:
 
 
 def _broken_always(layout: WallLayout, case: Case) -> list[str]:
-    """What holds on every wall, whatever the case is about: S2's last check, Q0's whole mm, C4's stock, R2's masonry."""
+    """What holds on every wall, whatever the case is about.
+
+    Whole mm (Q0), no longer than stock (C4, S7), no stud in an opening (S2) or outside its channel (F1), rails on masonry (R2),
+    a bracket for every short stud over the limit (R4), and no place with two brackets.
+    """
     wall = case.rooms[layout.room - 1].walls[layout.wall - 1]
     half_face = case.parameters.stud_face_mm / 2
-    told = []
+    held = {b.member_id for b in layout.brackets}
+    places = [(round(b.x_mm, 2), round(b.y_mm, 2)) for b in layout.brackets]
+    told = [f"two brackets at {place}" for place in sorted(set(places)) if places.count(place) > 1]
     for m in layout.members:
         if not isinstance(m.length_mm, int) or m.length_mm <= 0:
             told.append(f"{m.id}: length {m.length_mm!r} is not a whole number of mm above 0")
@@ -52,6 +58,14 @@ def _broken_always(layout: WallLayout, case: Case) -> list[str]:
             told.append(f"{m.id}: {m.length_mm} mm is longer than any stock")
         if m.role in STUD_ROLES:
             told += [f"{m.id}: enters {o.kind} at {o.left_mm:g}" for o in wall.openings if _enters(m, o, half_face)]
+            if EndKind.JOINED not in (layout.frame.left, layout.frame.right) and not (
+                layout.frame.channel_x0_mm - 0.01 <= m.x_mm - half_face
+                and m.x_mm + half_face <= layout.frame.channel_x1_mm + 0.01
+            ):
+                told.append(f"{m.id}: at {m.x_mm:g} stands outside its channel")
+            unheld = m.length_mm > case.parameters.short_stud_bracket_over_mm and m.id not in held
+            if m.role == Role.SHORT_STUD and unheld and m.joined_to is None:
+                told.append(f"{m.id}: at {m.x_mm:g} is {m.length_mm} long and hangs on no bracket")
         if m.role in RAIL_ROLES and len(case.rooms[layout.room - 1].walls) == 1:
             beyond = max(-m.x_mm, m.x_mm + m.length_mm - wall.length_mm)
             if beyond > POSITION_TOLERANCE_MM:
