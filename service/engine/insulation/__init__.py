@@ -1,0 +1,1 @@
+"""Insulation behind the frame: rules I1 to I3. `insulate.insulate` is its one verb."""
