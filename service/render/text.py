@@ -31,7 +31,12 @@ def takeoff_text(document: Json, survey: Json | None = None, *, title: str | Non
         lines += cutting_lines(document["cut_lists"]["bars"], places)
     if "layouts" in document:
         lines += wall_lines(document["layouts"]["layouts"], places)
-    return "\n".join(line.rstrip() for line in lines) + "\n"
+    return "\n".join(_printable(line).rstrip() for line in lines) + "\n"
+
+
+def _printable(line: str) -> str:
+    """Names and skus are other people's text: nothing in them may move the cursor."""
+    return "".join(character if character.isprintable() else " " for character in line)
 
 
 def _summary(document: Json) -> list[str]:

@@ -137,9 +137,12 @@ class _Reader:
         return values
 
     def _id(self, given: Any, place: str, at: str) -> UUID:
+        if given is None:
+            return uuid5(self._takeoff_id, place)
         id = as_id(given)
         if id is None:
-            return uuid5(self._takeoff_id, place)
+            self.faults.append(Fault(f"{at}/id", "Must be a UUID.", "wrong_type"))
+            return self._takeoff_id
         if id in self._given:
             self.faults.append(Fault(f"{at}/id", f"This id is given to {self._given[id]} already.", "id_twice"))
         self._given[id] = at
