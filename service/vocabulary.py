@@ -185,6 +185,8 @@ class FindingCode(StrEnum):
     SPLICE_OFF_ROW = "splice_off_row"
     EXTRA_RAIL_ROW = "extra_rail_row"
     SPAN_OVER_LIMIT = "span_over_limit"
+    CORNER_STUD_SPAN = "corner_stud_span"
+    FRAME_UNHELD = "frame_unheld"
     TRIM_JOINT_UNSUPPORTED = "trim_joint_unsupported"
     NO_STOCK_LONG_ENOUGH = "no_stock_long_enough"
     NOT_IN_RANGE = "not_in_range"
@@ -215,6 +217,8 @@ FINDING_SEVERITY: dict[FindingCode, Severity] = {
     FindingCode.SPLICE_OFF_ROW: Severity.WARNING,
     FindingCode.EXTRA_RAIL_ROW: Severity.WARNING,
     FindingCode.SPAN_OVER_LIMIT: Severity.WARNING,
+    FindingCode.CORNER_STUD_SPAN: Severity.INFO,
+    FindingCode.FRAME_UNHELD: Severity.WARNING,
     FindingCode.TRIM_JOINT_UNSUPPORTED: Severity.WARNING,
     FindingCode.NO_STOCK_LONG_ENOUGH: Severity.ERROR,
     FindingCode.NOT_IN_RANGE: Severity.WARNING,

@@ -44,13 +44,29 @@ def hold_profile(rails: list[RailStretch], stretch: Stretch, profile: list[Piece
     return holds
 
 
-def span_findings(lines: list[StudLine], rails: list[RailStretch], stretch: Stretch, p: Parameters) -> list[Finding]:
-    """A finding for each wall on which a stud has too great a length between two supports: ends and brackets."""
+def hold_findings(
+    lines: list[StudLine], rails: list[RailStretch], holds: list[Hold], profile: list[Piece], stretch: Stretch, p: Parameters
+) -> list[Finding]:
+    """What is held too little: spans between two supports (ends and brackets), corner profiles, frames without a bracket."""
+    room, last = stretch.run.room, stretch.run.spans[-1].ordinal
+    found = _spans(lines, rails, stretch, p)
+    tall = [u for line in lines for u in line.uprights if u.full and u.length_mm > p.max_stud_span_mm]
+    if tall and not holds:
+        message = "No bracket holds the frame of this wall: no rail finds room on its masonry. Hold the studs another way."
+        found += [finding(FindingCode.FRAME_UNHELD, message, room, span.ordinal) for span in stretch.run.spans]
+    if profile and sum(part.length_mm for part in profile) > p.max_stud_span_mm and not any(h.piece in profile for h in holds):
+        message = "No bracket holds the corner profile at the right-hand corner: no rail reaches it. Hold it another way."
+        found.append(finding(FindingCode.FRAME_UNHELD, message, room, last))
+    return found
+
+
+def _spans(lines: list[StudLine], rails: list[RailStretch], stretch: Stretch, p: Parameters) -> list[Finding]:
+    """A finding for each wall on which studs span too far, corner studs past the masonry told from the others."""
     held: dict[int, list[float]] = {}
     for rail in rails:
         for _, upright in rail.holds:
             held.setdefault(id(upright), []).append(rail.y_mm)
-    over: dict[int, list[tuple[float, float, bool]]] = {}
+    over: dict[tuple[int, bool], list[tuple[float, float]]] = {}
     for line in lines:
         past_masonry = not 0 <= line.x_mm <= stretch.run.length_mm
         for upright in line.uprights:
@@ -58,20 +74,21 @@ def span_findings(lines: list[StudLine], rails: list[RailStretch], stretch: Stre
             widest = max(b - a for a, b in pairwise(supports))
             if widest > p.max_stud_span_mm + EPSILON:
                 span = upright.pieces[0].span
-                over.setdefault(span.ordinal, []).append((line.x_mm - span.start_mm, widest, past_masonry))
-    return [finding(FindingCode.SPAN_OVER_LIMIT, _over_span(studs, p), stretch.run.room, wall) for wall, studs in over.items()]
+                over.setdefault((span.ordinal, past_masonry), []).append((line.x_mm - span.start_mm, widest))
+    return [_over_span(wall, past, studs, stretch.run.room, p) for (wall, past), studs in over.items()]
 
 
-def _over_span(studs: list[tuple[float, float, bool]], p: Parameters) -> str:
-    """The sentence: studs past an external corner's masonry, which no rail reaches, are told from the others."""
-    longest = max(widest for _, widest, _ in studs)
-    at = ", ".join(f"{x:.0f}" for x in sorted({x for x, _, _ in studs}))
-    if all(past for _, _, past in studs):
-        return (
-            f"The corner stud at x = {at} mm stands past the masonry, where no rail reaches. It spans {longest:.0f} mm, held "
-            f"only by the stud it is screwed to; the limit is {p.max_stud_span_mm:g} mm. Strap it back or have it checked."
+def _over_span(wall: int, past_masonry: bool, studs: list[tuple[float, float]], room: int, p: Parameters) -> Finding:
+    longest = max(widest for _, widest in studs)
+    at = ", ".join(f"{x:.0f}" for x in sorted({x for x, _ in studs}))
+    if past_masonry:
+        message = (
+            f"The corner stud at x = {at} mm stands past the masonry, where no rail reaches: over {longest:.0f} mm it is held by "
+            "the stud it is screwed to. Strap the corner back where that is not stiff enough."
         )
-    return (
+        return finding(FindingCode.CORNER_STUD_SPAN, message, room, wall)
+    message = (
         f"Studs at x = {at} mm are up to {longest:.0f} mm long between two supports; the limit is {p.max_stud_span_mm:g} mm. "
         "Hold them another way or have the span checked."
     )
+    return finding(FindingCode.SPAN_OVER_LIMIT, message, room, wall)

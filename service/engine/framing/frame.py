@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from service.engine.findings import finding, in_order
 from service.engine.framing.assembly import FramedStretch, as_lined, beyond_left, beyond_right, stands_on
-from service.engine.framing.brackets import hold_profile, hold_studs, span_findings
+from service.engine.framing.brackets import hold_findings, hold_profile, hold_studs
 from service.engine.framing.channels import corner_profile, floor_and_ceiling, stop_ends, trims
 from service.engine.framing.layouts import layouts_of
 from service.engine.framing.pieces import StudLine
@@ -162,7 +162,7 @@ def _members(
         *stop_ends(stretch, longest[Role.STOP_END_CHANNEL], p),
         *trims(stretch, part.lines, longest[Role.HEAD_TRIM], longest[Role.SILL_TRIM], p, found),
     ]
-    found += span_findings(part.lines, part.rails, stretch, p)
+    found += hold_findings(part.lines, part.rails, part.holds, part.profile, stretch, p)
     found += _extra_rows(stretch, p)
     return found
 

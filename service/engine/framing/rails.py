@@ -77,7 +77,40 @@ def opening_rails(stretch: Stretch, lines: list[StudLine], rails: list[RailStret
             studs = _short_studs_at(o, edge, lines, p)
             near = [r for r in (*rails, *added) if abs(r.y_mm - edge) <= ROW_NEAR_OPENING_MM + EPSILON]
             if studs and not all(any(held is u for r in near for _, held in r.holds) for u in studs):
-                added += _rail(Role.OPENING_RAIL, stretch, lines, p, y, o.left_mm, o.right_mm, ("R3",))
+                height = _within_strip(y, studs, p)
+                added += _rail(Role.OPENING_RAIL, stretch, lines, p, height, o.left_mm, o.right_mm, ("R3",))
+    return _reach_strays(stretch, lines, rails, added, p)
+
+
+def _within_strip(y: float, studs: list[Upright], p: Parameters) -> float:
+    """The rail's height, or the middle of the strip where the gap would take it out of its studs."""
+    low, high, w = max(u.y_mm for u in studs), min(u.top_mm for u in studs), p.stud_face_mm
+    return y if low <= y + w / 2 <= high else (low + high - w) / 2
+
+
+def _reach_strays(
+    stretch: Stretch, lines: list[StudLine], rails: list[RailStretch], added: list[RailStretch], p: Parameters
+) -> list[RailStretch]:
+    """Opening rails carried on to short studs just beside them, as on a pier too narrow for a stud; two that meet become one."""
+    half = p.stud_face_mm / 2
+    held = {id(u) for r in (*rails, *added) for _, u in r.holds}
+    for line in lines:
+        for u in line.uprights:
+            if u.full or u.length_mm <= p.short_stud_bracket_over_mm or id(u) in held:
+                continue
+            near = [
+                r
+                for r in added
+                if u.y_mm <= r.y_mm + half <= u.top_mm and max(r.x0_mm - line.x_mm, line.x_mm - r.x1_mm) <= 2 * p.stud_face_mm
+            ]
+            if near:
+                y = min(near, key=lambda r: (max(r.x0_mm - line.x_mm, line.x_mm - r.x1_mm), r.x0_mm)).y_mm
+                joined = [r for r in near if r.y_mm == y]
+                x0 = min(line.x_mm - half, *(r.x0_mm for r in joined))
+                x1 = max(line.x_mm + half, *(r.x1_mm for r in joined))
+                added = [r for r in added if r not in joined]
+                added += _rail(Role.OPENING_RAIL, stretch, lines, p, y, x0, x1, ("R3",))
+                held |= {id(u) for r in added for _, u in r.holds}
     return added
 
 

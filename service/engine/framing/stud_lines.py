@@ -69,7 +69,7 @@ def set_out_lines(stretch: Stretch, p: Parameters, carries: Callable[[float], bo
         raise Refused(
             finding(
                 FindingCode.NO_ROOM_FOR_FRAME,
-                f"No room for a frame: {max(0.0, length):.0f} mm are left between its ends and a stud is {w:g} mm wide. "
+                f"No room for a frame: {_left_over(length)} and a stud is {w:g} mm wide. "
                 "Leave this wall unlined or close the recess.",
                 room, first,
             )
@@ -89,10 +89,16 @@ def set_out_lines(stretch: Stretch, p: Parameters, carries: Callable[[float], bo
             found.append(finding(FindingCode.NIB_PACKER, message, room, opening.wall, opening.ordinal))
     _grid(stretch, p, lines)
     for at, centre in _external_corners(stretch, w):
-        if lines.nearest(at) > CORNER_STUD_WITHIN_MM and carries(centre):
+        within = stretch.channel_x0_mm - EPSILON <= centre - w / 2 and centre + w / 2 <= stretch.channel_x1_mm + EPSILON
+        clear = not any(o.overlaps_x(centre - w / 2, centre + w / 2) for o in stretch.openings)
+        if within and clear and lines.nearest(at) > CORNER_STUD_WITHIN_MM:
             lines.claim(centre, Role.EXTRA_STUD, "S1")
     _midway(p, lines, carries)
     return [line for line in lines if carries(line[0])], found
+
+
+def _left_over(length: float) -> str:
+    return f"{length:.0f} mm are left between its ends" if length >= 0 else f"its ends pass each other by {-length:.0f} mm"
 
 
 def _grid(stretch: Stretch, p: Parameters, lines: _Lines) -> None:
@@ -136,12 +142,14 @@ def _ends_and_jambs(stretch: Stretch, p: Parameters, found: list[Finding]) -> tu
     for o in openings:
         beyond = [b.right_mm for b in openings if b.right_mm <= o.left_mm + EPSILON]
         if not beyond:
-            keep, jamb = _nib(o, o.left_mm - x0, stretch.left, o.left_mm < stretch.finished_x0_mm - EPSILON, stretch, p, found)
+            behind = o.left_mm < max(stretch.x0_mm, stretch.finished_x0_mm) - EPSILON
+            keep, jamb = _nib(o, o.left_mm - x0, stretch.left, behind, stretch, p, found)
             left_end &= keep
             if jamb:
                 jambs.append((o.left_mm - w / 2, ("S2",), o))
         if not any(b.left_mm >= o.right_mm - EPSILON for b in openings):
-            keep, jamb = _nib(o, x1 - o.right_mm, stretch.right, o.right_mm > stretch.finished_x1_mm + EPSILON, stretch, p, found)
+            behind = o.right_mm > min(stretch.x1_mm, stretch.finished_x1_mm) + EPSILON
+            keep, jamb = _nib(o, x1 - o.right_mm, stretch.right, behind, stretch, p, found)
             right_end &= keep
             if jamb:
                 jambs.append((o.right_mm + w / 2, ("S2",), o))
@@ -176,6 +184,7 @@ def _behind(o: PlacedOpening, end: End, stretch: Stretch, p: Parameters) -> Find
     """S2's error, with the largest frame offset that clears the opening."""
     run = stretch.run
     clear = o.left_mm if end is run.left else run.length_mm - o.right_mm
+    face = max(end.face_mm, end.finished_mm)
     largest = math.floor(_largest_offset(clear, end, run.offset_mm, p) * 10 + EPSILON) / 10
     if largest >= p.least_offset_mm:
         advice = f"The largest frame offset that fits is {largest:g} mm."
@@ -186,7 +195,7 @@ def _behind(o: PlacedOpening, end: End, stretch: Stretch, p: Parameters) -> Find
         )
     return finding(
         FindingCode.OPENING_BEHIND_LINING,
-        f"The opening's edge is {clear:.0f} mm from the corner, behind the finished face beside it at {end.finished_mm:.0f} mm: "
+        f"The opening's edge is {clear:.0f} mm from the corner, behind the lining beside it at {face:.0f} mm: "
         f"no lining is set out for this wall. {advice}",
         run.room, o.wall, o.ordinal,
     )  # fmt: skip
@@ -195,6 +204,9 @@ def _behind(o: PlacedOpening, end: End, stretch: Stretch, p: Parameters) -> Find
 def _largest_offset(clear: float, end: End, d: float, p: Parameters) -> float:
     """The largest offset of both walls, where they are equal (or the neighbour is unlined), else of the neighbour alone."""
     t = p.lining_thickness_mm
+    if end.kind is EndKind.EXTERNAL_CORNER and end.neighbour_wall is not None:  # this wall's own offset throws its frame back
+        angle = math.radians(end.corner_deg)
+        return (clear * math.sin(angle) - offset_of(end.neighbour_wall, p)) / math.cos(angle)
     if end.kind is EndKind.INTERNAL_CORNER and end.neighbour_wall is not None and offset_of(end.neighbour_wall, p) != d:
         angle = math.radians(end.corner_deg)
         return clear * math.sin(angle) - t - (d + t) * math.cos(angle)

@@ -72,19 +72,27 @@ def splice(upright: Upright, rows: list[float], longest: int, p: Parameters, *, 
     total, overlap = upright.length_mm, whole_mm(p.splice_overlap_mm)
     if total <= longest or longest <= overlap:
         return True
-    count = math.ceil((total - overlap) / (longest - overlap))
-    on_rows, lengths, start, tops = True, [], 0, []
-    for left in range(count - 1, 0, -1):  # splices still to make
-        least = max(overlap + 1, total - start - left * (longest - overlap))  # the rest must fit its bars
-        tops = _near_rows(upright.y_mm + start - overlap / 2, rows, least, longest)
+    fewest = math.ceil((total - overlap) / (longest - overlap))
+    plans = [_splices(upright, rows, longest, overlap, parts, turn) for parts in (fewest, fewest + 1)]
+    lengths, on_rows = plans[0] if plans[0][1] or not plans[1][1] else plans[1]
+    _replace_by_parts(upright, lengths, overlap)
+    return on_rows
+
+
+def _splices(upright: Upright, rows: list[float], longest: int, overlap: int, parts: int, turn: int) -> tuple[list[int], bool]:
+    """The lengths of so many parts, from the foot up, and whether each lap is near a row."""
+    on_rows, lengths, start = True, [], 0
+    for left in range(parts - 1, 0, -1):  # splices still to make
+        least = max(overlap + 1, upright.length_mm - start - left * (longest - overlap))  # the rest must fit its bars
+        most = min(longest, upright.length_mm - start - 1)
+        tops = _near_rows(upright.y_mm + start - overlap / 2, rows, least, most)
         on_rows &= bool(tops)
-        low, high = (tops[0], tops[-1]) if tops else (least, longest)
+        low, high = (tops[0], tops[-1]) if tops else (least, most)
         part = low if turn % 2 == 0 else high
         lengths.append(part)
         start += part - overlap
-    lengths.append(total - start)
-    _replace_by_parts(upright, lengths, overlap)
-    return on_rows
+    lengths.append(upright.length_mm - start)
+    return lengths, on_rows and lengths[-1] > overlap
 
 
 def _near_rows(middle_of_empty: float, rows: list[float], least: int, most: int) -> list[int]:

@@ -14,6 +14,8 @@ from service.vocabulary import EndKind
 JOINED_WITHIN_DEG = 5.0
 """Two lined walls that turn by no more than this are one run."""
 STOP_END_OVER_DEG = 135.0
+BLUNT_WITHIN_DEG = 45.0
+"""Corners nearer to 180 than this are blunt."""
 LEAST_HEIGHT_MM = 300.0
 """Rule F3: below this height no frame stands."""
 
@@ -33,7 +35,7 @@ class End:
     @property
     def blocks_openings(self) -> bool:
         """Whether something stands in front of the wall here: an opening may not reach behind its face."""
-        return self.kind in (EndKind.INTERNAL_CORNER, EndKind.UNLINED_WALL)
+        return self.kind in (EndKind.INTERNAL_CORNER, EndKind.EXTERNAL_CORNER, EndKind.UNLINED_WALL)
 
 
 def offset_of(wall: Wall, p: Parameters) -> float:
@@ -44,6 +46,14 @@ def offset_of(wall: Wall, p: Parameters) -> float:
 
 def nearly_straight(corner_deg: float) -> bool:
     return abs(corner_deg - 180) <= JOINED_WITHIN_DEG
+
+
+def _thrown_far(d: float, d_n: float, corner_deg: float) -> bool:
+    """Whether unequal frames at a blunt corner would meet further than two offsets away: they step at the corner instead."""
+    if d == d_n or abs(corner_deg - 180) >= BLUNT_WITHIN_DEG:
+        return False
+    sin, cos = math.sin(math.radians(corner_deg)), math.cos(math.radians(corner_deg))
+    return max(abs((d_n + d * cos) / sin), abs((d + d_n * cos) / sin)) > 2 * max(d, d_n)
 
 
 def end_at(
@@ -67,6 +77,8 @@ def end_at(
         if nearly_straight(corner_deg):  # equal offsets would have joined: the frame steps
             return End(EndKind.STEP, 0.0, 0.0, 0.0, corner_deg, ordinal, neighbour)
         d_n = offset_of(neighbour, p)
+        if _thrown_far(d, d_n, corner_deg):
+            return End(EndKind.STEP, 0.0, 0.0, 0.0, corner_deg, ordinal, neighbour)
         sin, cos = math.sin(math.radians(corner_deg)), (0.0 if corner_deg % 180 == 90 else math.cos(math.radians(corner_deg)))
         face = (d_n + d * cos) / sin
         finished = (d_n + t + (d + t) * cos) / sin
