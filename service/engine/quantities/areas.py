@@ -1,5 +1,6 @@
 """Areas: what is lined, and what the lining takes of the floor."""
 
+from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
@@ -34,8 +35,11 @@ def areas(rooms: Sequence[Room], layouts: Sequence[WallLayout]) -> tuple[Areas, 
     """
     lined = lost = 0.0
     findings = []
+    by_room: dict[int, list[WallLayout]] = defaultdict(list)
+    for layout in layouts:
+        by_room[layout.room].append(layout)
     for number, room in enumerate(rooms, 1):
-        own = [layout for layout in layouts if layout.room == number]
+        own = by_room[number]
         lined += sum(_face_mm2(room.walls[layout.wall - 1], layout.frame) for layout in own)
         lost_here = sum(_strip_mm2(room.walls[layout.wall - 1], layout.frame) for layout in own)
         lost += lost_here

@@ -47,6 +47,11 @@ def _fill(lengths: Counter[int], waiting: Queues) -> tuple[Member, ...]:
 
 
 def _best_room(wanted: Counter[int], waiting: Queues) -> int:
+    """The first room that can supply all that is wanted, or else most of it."""
+    rarest = min(wanted, key=lambda length: len(waiting[length]))
+    for room in waiting[rarest]:  # in survey order; a room without the rarest length cannot supply all
+        if all(len(waiting[length].get(room, ())) >= count for length, count in wanted.items()):
+            return room
     supply: Counter[int] = Counter()
     for length, count in wanted.items():
         for room, queue in waiting[length].items():
