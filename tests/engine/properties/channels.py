@@ -66,14 +66,13 @@ def channels_tile_the_frame_line(run: Run) -> Iterator[str]:
 
 def channels_lie_on_floor_and_ceiling(run: Run) -> Iterator[str]:
     """C1: both ends of every piece lie on the floor or ceiling, and its length is the distance between them, rounded down."""
-    for role, at in ((Role.FLOOR_CHANNEL, run.floor), (Role.CEILING_CHANNEL, run.ceiling)):
-        pieces = sorted(((part, m) for part, m in run.of(role)), key=lambda pm: pm[0].at + pm[1].x_mm)
-        for part, m in pieces if len(run.parts) == 1 else ():
-            slope = at(run.masonry[1]) - at(run.masonry[0])
+    for role in RUNS:
+        for part, m in run.of(role):
+            at = part.wall.floor_at if role is Role.FLOOR_CHANNEL else part.wall.ceiling_at
+            slope = (at(part.wall.length_mm) - at(0)) / part.wall.length_mm
             end = m.y_mm if m.y_end_mm is None else m.y_end_mm
-            x1 = m.x_mm + m.length_mm * math.cos(math.atan2(slope, run.masonry[1]))
-            steep = 0.01 + abs(slope) / run.masonry[1]
-            if abs(m.y_mm - at(part.at + m.x_mm)) > 0.5 or abs(end - at(part.at + x1)) > steep:
+            x1 = m.x_mm + m.length_mm * math.cos(math.atan(slope))
+            if abs(m.y_mm - at(m.x_mm)) > NEAR or abs(end - at(x1)) > NEAR + abs(slope):
                 yield f"{m.id}: from {m.y_mm:.1f} to {end:.1f}, it should follow {at(m.x_mm):.1f} to {at(x1):.1f}"
 
 
@@ -86,7 +85,7 @@ def trims_close_every_head_and_sill(run: Run) -> Iterator[str]:
         trims = [(part.at + m.x_mm, m) for part, m in run.of(role)]
         for hole in run.holes:
             edge = getattr(hole, edge_of)
-            own = [(x, m) for x, m in trims if abs(m.y_mm - edge) < NEAR and hole.left - back - NEAR <= x < hole.right + NEAR]
+            own = [(x, m) for x, m in trims if abs(m.y_mm - edge) < NEAR and hole.left - back - NEAR <= x < hole.right + back + NEAR]
             twins = [h for h in run.holes if h is not hole and abs(getattr(h, edge_of) - edge) < NEAR]
             own = [(x, m) for x, m in own if not any(abs(x - h.left + back) < NEAR for h in twins)]
             gap = _gap_at(run, hole, edge_of)
@@ -107,10 +106,11 @@ def trims_are_joined_on_a_short_stud(run: Run) -> Iterator[str]:
     """C3: where a trim is longer than stock its joint lies on a short stud, or a finding says that none is there."""
     if FindingCode.TRIM_JOINT_UNSUPPORTED in run.codes:
         return
-    shorts = [u.x for u in run.uprights if u.member.role is Role.SHORT_STUD]
+    half, slack = run.p.stud_face_mm / 2 + NEAR, run.p.stud_clearance_mm + 1
     for part, m in run.of(Role.HEAD_TRIM, Role.SILL_TRIM):
         x = part.at + m.x_mm
-        if m.joined_to is not None and not any(abs(x - s) <= run.p.stud_face_mm / 2 + NEAR for s in shorts):
+        ends = [u for u in run.uprights if abs(u.x - x) <= half and min(abs(u.foot - m.y_mm), abs(u.top - m.y_mm)) <= slack]
+        if m.joined_to is not None and not ends:
             yield f"{m.id}: joined at {x:.1f}, where no short stud stands"
 
 
@@ -180,7 +180,7 @@ def corner_profiles_stand_once_at_each_corner(case: Case, framing: Framing) -> I
             if total != length:
                 yield f"{own[0].id}: {total} long, the lower height gives {length}"
     for (r, w), layout in layouts.items():
-        if (r, w) not in expected and any(m.role is Role.CORNER_PROFILE for m in layout.members):
+        if (r, w) not in expected and layout.frame.right is not EndKind.INTERNAL_CORNER and any(m.role is Role.CORNER_PROFILE for m in layout.members):
             yield f"{r}/{w}: a corner profile where no internal corner of two framed walls is"
 
 

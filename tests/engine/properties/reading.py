@@ -15,6 +15,7 @@ from service.engine.results import Finding, Framing, Member, WallLayout
 from service.vocabulary import STUD_ROLES, Direction, EndKind, FindingCode, Role
 
 NEAR = 0.01
+REACHES = 50.0 + NEAR
 LOW = 300.0
 """F3: where the room is lower than this the frame ends."""
 
@@ -100,6 +101,9 @@ class Hole:
     right: float
     sill: float
     head: float
+    bottom: float
+    top: float
+    """Sill and head, or the floor and ceiling that they count as reaching (within 50)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,25 +118,32 @@ class Upright:
 
 
 class Run:
-    """Walls joined in one line, seen as one long wall: x along the run from the first wall's left-hand masonry corner."""
+    """Walls joined in one line, seen as one long wall: x along the run from the first wall's left-hand masonry corner.
 
-    def __init__(self, case: Case, room: int, parts: tuple[Part, ...], framing: Framing) -> None:
+    `hidden`: lengths of joined walls left and right that stand wholly behind a neighbour's lining; the masonry goes on there.
+    """
+
+    def __init__(self, case: Case, room: int, parts: tuple[Part, ...], framing: Framing, hidden: tuple[float, float]) -> None:
         self.case, self.p, self.room, self.parts = case, case.parameters, room, parts
         ordinals = {part.layout.wall for part in parts}
         self.findings: list[Finding] = [f for f in framing.findings if f.room == room and (f.wall is None or f.wall in ordinals)]
         self.codes = {f.code for f in self.findings}
-        self.masonry = (0.0, parts[-1].at + parts[-1].wall.length_mm)
+        before, after = hidden
+        self.masonry = (-before, parts[-1].at + parts[-1].wall.length_mm + after)
         first, last = parts[0], parts[-1]
         self.ends = (first.at + first.layout.frame.channel_x0_mm, last.at + last.layout.frame.channel_x1_mm)
         self.board_ends = (first.at + first.layout.frame.x0_mm, last.at + last.layout.frame.x1_mm)
         self.members = [(part, m) for part in parts for m in part.layout.members]
-        self.holes = [
-            Hole(o, part.layout.wall, n, part.at + o.left_mm, part.at + o.right_mm, o.sill_mm, o.head_mm)
-            for part in parts
-            for n, o in enumerate(part.wall.openings, 1)
-        ]
+        self.holes = [self._hole(part, n, o) for part in parts for n, o in enumerate(part.wall.openings, 1)]
         self.uprights = list(self._uprights())
         self.name = "+".join(f"{room}/{part.layout.wall}" for part in parts)
+
+    def _hole(self, part: Part, ordinal: int, o: Opening) -> Hole:
+        floors, ceilings = zip(*((part.wall.floor_at(x), part.wall.ceiling_at(x)) for x in (o.left_mm, o.right_mm)), strict=True)
+        bottom = min(floors) if o.sill_mm - min(floors) <= REACHES else o.sill_mm
+        top = max(ceilings) if max(ceilings) - o.head_mm <= REACHES else o.head_mm
+        left, right = part.at + o.left_mm, part.at + o.right_mm
+        return Hole(o, part.layout.wall, ordinal, left, right, o.sill_mm, o.head_mm, bottom, top)
 
     def _uprights(self) -> Iterator[Upright]:
         joined: dict[str, list[tuple[Part, Member]]] = {}
@@ -204,5 +215,17 @@ def runs_of(case: Case, framing: Framing) -> list[Run]:
                 if layout.frame.right is not EndKind.JOINED or following is None or following.frame.left is not EndKind.JOINED:
                     break
                 layout = following
-            found.append(Run(case, ordinal, tuple(parts), framing))
+            hidden = _hidden(room, parts[0].layout.wall - 1, layouts, case.parameters, right=False)
+            hidden_after = _hidden(room, parts[-1].layout.wall - 1, layouts, case.parameters, right=True)
+            found.append(Run(case, ordinal, tuple(parts), framing, (hidden, hidden_after)))
     return found
+
+
+def _hidden(room: Room, i: int, layouts: dict[int, WallLayout], p: Parameters, *, right: bool) -> float:
+    length, start = 0.0, i
+    while ends_of(room, i, p)[right].kind is EndKind.JOINED:
+        i = neighbours(room, i)[right]  # type: ignore[assignment]
+        if i + 1 in layouts or i == start:
+            break
+        length += room.walls[i].length_mm
+    return length

@@ -9,7 +9,6 @@ from rooms.surveys import Case
 from service.engine.results import Framing
 from service.vocabulary import STUD_ROLES, EndKind, FindingCode, Role
 
-OFF_LINE = (FindingCode.NIB_PACKER, FindingCode.PIER_PACKER)
 UNBUILT = (FindingCode.NO_ROOM_FOR_FRAME, FindingCode.OPENING_BEHIND_LINING, FindingCode.OFFSET_OUT_OF_REACH)
 
 
@@ -56,8 +55,9 @@ def every_lined_wall_is_laid_out_or_says_why(case: Case, framing: Framing) -> It
                 continue
             codes = {f.code for f in framing.findings if f.room == r and f.wall == w}
             low = lowest_and_highest(wall)[0] < LOW and FindingCode.FRAME_ENDS_LOW in codes
-            if wall.length_mm <= case.parameters.greatest_offset_mm and EndKind.JOINED in {end.kind for end in ends_of(room, w - 1, case.parameters)}:
-                continue  # the run it belongs to starts past it, behind the neighbour's lining
+            ends = ends_of(room, w - 1, case.parameters)
+            if EndKind.JOINED in {end.kind for end in ends} and any((end.board or 0) >= wall.length_mm for end in ends):
+                continue  # the run it belongs to starts past it: it is hidden behind the neighbour's lining
             if not low and not codes & set(UNBUILT):
                 yield f"{r}/{w}: lined, no layout, and only {sorted(codes)} said"
     order = [(layout.room, layout.wall) for layout in framing.layouts]
@@ -120,24 +120,25 @@ def stud_lines_are_near_enough(run: Run) -> Iterator[str]:
 
 
 def _excused(run: Run, a: float, b: float, y: float) -> bool:
+    """No line can stand between a and b at this height: an opening is there, or the strip midway is too low for a short stud."""
     _, floor, ceiling, _ = run.over(a, b)
     if not floor <= y <= ceiling:
         return True
-    for hole in run.holes:
-        if hole.right <= a or hole.left >= b:
-            continue
-        if hole.sill <= y <= hole.head or _strip(run, hole, y) < 50 + NEAR:
-            return True
-    return False
+    if any(h.left < b and h.right > a and h.bottom <= y <= h.top for h in run.holes):
+        return True
+    half = run.p.stud_face_mm / 2
+    places = [((a + b) / 2 - half, (a + b) / 2 + half), *((h.left, h.right) for h in run.holes if h.left < b and h.right > a)]
+    return any(_strip(run, place, y) < 50 + NEAR for place in places)
 
 
-def _strip(run: Run, hole: Hole, y: float) -> float:
-    """How long a short stud could be in the strip of this opening's column at height y, at its lowest place."""
-    _, floor, ceiling, _ = run.over(hole.left, hole.right)
-    others = [h for h in run.holes if h is not hole and h.left < hole.right and h.right > hole.left]
-    below = max([h.head for h in (*others, hole) if h.head <= y], default=floor)
-    above = min([h.sill for h in (*others, hole) if h.sill >= y], default=ceiling)
-    return above - below - run.p.stud_clearance_mm
+def _strip(run: Run, place: tuple[float, float], y: float) -> float:
+    """How long a short stud could be at height y from one x to another, between the openings there, floor and ceiling."""
+    left, right = place
+    _, floor, ceiling, _ = run.over(left, right)
+    beside = [h for h in run.holes if h.left < right - NEAR and h.right > left + NEAR]
+    foot = max([h.head for h in beside if h.head <= y], default=floor)
+    top = min([h.sill for h in beside if h.sill >= y], default=ceiling)
+    return top - foot - run.p.stud_clearance_mm
 
 
 def ends_carry_a_stud(run: Run) -> Iterator[str]:
@@ -323,8 +324,10 @@ def external_corners_are_held(case: Case, framing: Framing) -> Iterator[str]:
         for kind, corner in ((layout.frame.left, 0.0), (layout.frame.right, float(wall.length_mm))):
             if kind is not EndKind.EXTERNAL_CORNER:
                 continue
-            inward = 1 if corner == 0 else -1
+            end = layout.frame.channel_x0_mm if corner == 0 else wall.length_mm - layout.frame.channel_x1_mm
+            if end > 0:  # unequal offsets at a shallow corner: the frame ends short of the masonry corner
+                continue
             if any(abs(edge - corner) < 150 + w for o in wall.openings for edge in (o.left_mm, o.right_mm)):
                 continue
             if not any(m.role in STUD_ROLES and -NEAR <= 150 - abs(m.x_mm - corner) + w / 2 for m in layout.members):
-                yield f"{layout.room}/{layout.wall}: no stud within 150 of the external corner at {corner:g} ({inward})"
+                yield f"{layout.room}/{layout.wall}: no stud within 150 of the external corner at {corner:g}"

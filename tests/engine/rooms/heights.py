@@ -24,10 +24,11 @@ def room_height(dice: Dice) -> int:
 
 
 def _plane(dice: Dice, points: list[tuple[float, float]], top: int, low: int) -> list[int]:
-    """Heights at the points of a plane that falls from `top` to `low` across the room, in any direction."""
+    """Heights at the points of a plane that falls from `top` towards `low` across the room, no steeper than 60 degrees."""
     towards = math.radians(weighted(dice, [(3, one_of(dice, (0, 90, 180, 270))), (1, dice.whole(0, 359))]))
     reach = [x * math.cos(towards) + y * math.sin(towards) for x, y in points]
     span = max(reach) - min(reach) or 1.0
+    low = max(low, round(top - 1.7 * span))
     return [round(top - (top - low) * (r - min(reach)) / span) for r in reach]
 
 

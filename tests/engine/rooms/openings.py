@@ -48,7 +48,7 @@ def _levels(dice: Dice, floor: int, ceiling: int) -> tuple[OpeningKind, int, int
     if kind == "opening":
         return OpeningKind.OPENING, floor, floor + dice.whole(LEAST_OPENING, clear)
     if kind == "glazing":
-        return OpeningKind.WINDOW, floor + one_of(dice, (0, 30, 50)), ceiling - one_of(dice, (0, 40, 50))
+        return OpeningKind.WINDOW, floor + one_of(dice, (0, 30, 50)), ceiling - one_of(dice, (0, 40, 50, -20))
     if kind == "hearth":
         return OpeningKind.HEARTH, floor, floor + min(dice.whole(550, 1100), clear)
     if kind == "high":

@@ -191,7 +191,10 @@ class Faulty:
 
 
 def fault_thrown(dice: Dice) -> Faulty:
-    """One wall of a random room is given one opening outside it, or two that overlap."""
+    """One wall of a random room is given one opening outside it, or two that overlap.
+
+    An edge up to 50 past floor or ceiling only counts as reaching it, so those that are outside are further out.
+    """
     case = case_thrown(dice)
     room = case.room
     ordinal = dice.whole(1, len(room.walls))
@@ -206,9 +209,9 @@ def fault_thrown(dice: Dice) -> Faulty:
     if kind == "past the right end":
         fault = [_plain(length - min(length - 1, 500), 500 + dice.whole(1, 900), floor, tall)]
     elif kind == "past the ceiling":
-        fault = [_plain(0, length, floor, top - floor + dice.whole(1, 900))]
+        fault = [_plain(0, length, floor, top - floor + dice.whole(51, 900))]
     elif kind == "under the floor":
-        fault = [_plain(0, length, low - dice.whole(1, 400), tall)]
+        fault = [_plain(0, length, low - dice.whole(51, 400), tall)]
     elif height >= 300 and length >= 300:
         code = FindingCode.OPENINGS_OVERLAP
         middle = dice.whole(100, length - 100)

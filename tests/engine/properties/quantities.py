@@ -1,0 +1,165 @@
+"""Referee of a takeoff: cut lists against members, the schedule against layouts. Lists breaches as sentences."""
+
+import math
+from collections import Counter, defaultdict
+from collections.abc import Iterator
+
+from service.engine.inputs import TakeoffInput
+from service.engine.results import BarCutList, ScheduleLine, Takeoff
+from service.vocabulary import Component, CutStatus, FindingCode, Objective, Pool
+
+PARTS_PER_M = 1000
+
+
+def every_member_is_one_cut_or_unplaced(inputs: TakeoffInput, takeoff: Takeoff) -> Iterator[str]:
+    members = {m.id: m for layout in takeoff.layouts for m in layout.members}
+    seen: Counter[str] = Counter()
+    for cut_list in takeoff.cut_lists:
+        for bar in cut_list.bars:
+            for cut in bar.cuts:
+                seen[cut.member.id] += 1
+                if cut.member != members.get(cut.member.id) or cut.length_mm != cut.member.length_mm:
+                    yield f"{cut.member.id} is cut {cut.length_mm} long, the layout has {members.get(cut.member.id)}"
+                if cut.member.component is not cut_list.component or cut_list.room not in (None, cut.member.room):
+                    yield f"{cut.member.id} is cut from {cut_list.component} of room {cut_list.room}"
+        for member in cut_list.unplaced:
+            seen[member.id] += 1
+            said = any(
+                f.code is FindingCode.NO_STOCK_LONG_ENOUGH and (f.room, f.wall) == (member.room, member.wall) for f in takeoff.findings
+            )
+            if not said:
+                yield f"{member.id} is unplaced and no finding says so"
+            if any(i.component is member.component and (i.length_mm or 0) >= member.length_mm for i in inputs.items):
+                yield f"{member.id}, {member.length_mm} long, is unplaced though a bar is long enough"
+    for id_ in members.keys() | seen.keys():
+        if seen[id_] != 1:
+            yield f"{id_} appears {seen[id_]} times"
+
+
+def every_bar_holds_its_cuts(inputs: TakeoffInput, takeoff: Takeoff) -> Iterator[str]:
+    """Saw cuts between pieces and before the remainder take the kerf; the last may fall in the waste."""
+    kerf, reusable = inputs.options.kerf_mm, inputs.parameters.reusable_offcut_mm
+    for cut_list in takeoff.cut_lists:
+        patterns: dict[int, tuple[object, ...]] = {}
+        for bar in cut_list.bars:
+            length = bar.item.length_mm or 0
+            pieces = sum(cut.length_mm for cut in bar.cuts)
+            if bar.item not in inputs.items or bar.item.component is not cut_list.component:
+                yield f"bar {bar.bar} is of no item offered: {bar.item}"
+            if not bar.cuts or pieces + kerf * (len(bar.cuts) - 1) > length:
+                yield f"{cut_list.component} bar {bar.bar}: {len(bar.cuts)} cuts of {pieces} in {length}"
+            if bar.remainder_mm != max(0, length - pieces - kerf * len(bar.cuts)) or bar.reusable != (bar.remainder_mm >= reusable):
+                yield f"{cut_list.component} bar {bar.bar}: remainder {bar.remainder_mm}, reusable {bar.reusable}"
+            shape = (length, *sorted(cut.length_mm for cut in bar.cuts))
+            if patterns.setdefault(bar.pattern, shape) != shape:
+                yield f"{cut_list.component} bar {bar.bar} is not cut like pattern {bar.pattern}"
+        if len(set(patterns.values())) != len(patterns):
+            yield f"{cut_list.component}: bars cut alike have two pattern numbers"
+        if [bar.bar for bar in cut_list.bars] != list(range(1, len(cut_list.bars) + 1)):
+            yield f"{cut_list.component}: bars are numbered {[bar.bar for bar in cut_list.bars]}"
+
+
+def bounds_lie_below_plans(inputs: TakeoffInput, takeoff: Takeoff) -> Iterator[str]:
+    for cut_list in takeoff.cut_lists:
+        place = f"{cut_list.component} of room {cut_list.room}"
+        if cut_list.used != _cost(cut_list):
+            yield f"{place}: used {cut_list.used}, the bars come to {_cost(cut_list)}"
+        if cut_list.lower_bound > cut_list.used:
+            yield f"{place}: bound {cut_list.lower_bound} above {cut_list.used}"
+        if (cut_list.status is CutStatus.OPTIMAL) != (cut_list.lower_bound == cut_list.used):
+            yield f"{place}: {cut_list.status} at bound {cut_list.lower_bound}, used {cut_list.used}"
+        if cut_list.kerf_mm != inputs.options.kerf_mm:
+            yield f"{place}: kerf {cut_list.kerf_mm}"
+        longest = max((bar.item.length_mm or 0 for bar in cut_list.bars), default=0)
+        net = sum(cut.length_mm for bar in cut_list.bars for cut in bar.cuts)
+        if cut_list.objective is Objective.LENGTH and cut_list.bars and cut_list.lower_bound < min(net, longest):
+            yield f"{place}: bound {cut_list.lower_bound} below what is cut, {net}"
+    pooled = {cut_list.room for cut_list in takeoff.cut_lists}
+    if pooled - {None} and inputs.options.pool is Pool.PROJECT:
+        yield f"bars are kept apart by room {pooled} though the project shares them"
+
+
+def _cost(cut_list: BarCutList) -> object:
+    if cut_list.objective is Objective.LENGTH:
+        return sum(bar.item.length_mm or 0 for bar in cut_list.bars)
+    return sum(bar.item.price_minor or 0 for bar in cut_list.bars)
+
+
+def the_schedule_counts_the_layouts(inputs: TakeoffInput, takeoff: Takeoff) -> Iterator[str]:
+    """Net of every component, by room and in total, counted again from members, brackets and fixings; nothing is missing."""
+    used: dict[Component, Counter[int]] = defaultdict(Counter)
+    for layout in takeoff.layouts:
+        for m in layout.members:
+            used[m.component][layout.room] += m.length_mm
+        for _ in layout.brackets:
+            used[Component.BRACKET][layout.room] += PARTS_PER_M
+            used[Component.BRACKET_CLIP][layout.room] += PARTS_PER_M
+        for fixing in layout.fixings:
+            used[fixing.component][layout.room] += fixing.count * PARTS_PER_M
+    lines = {line.component: line for line in takeoff.schedule}
+    if len(lines) != len(takeoff.schedule) or lines.keys() != {c for c, rooms in used.items() if +rooms}:
+        yield f"lines for {sorted(lines)}, used are {sorted(c for c, rooms in used.items() if +rooms)}"
+    for component, line in lines.items():
+        rooms = +used[component]
+        if round(line.net_quantity * PARTS_PER_M, 6) != sum(rooms.values()):
+            yield f"{component}: net {line.net_quantity}, the layouts use {sum(rooms.values()) / PARTS_PER_M}"
+        if {room: round(quantity * PARTS_PER_M, 6) for room, quantity in line.rooms} != dict(rooms):
+            yield f"{component}: by room {line.rooms}, the layouts use {dict(rooms)}"
+        yield from _derivation(line, takeoff)
+
+
+def _derivation(line: ScheduleLine, takeoff: Takeoff) -> Iterator[str]:
+    """Q3: the terms add up to the net quantity; of a bar's component they cover each member once, with its length."""
+    lengths = {m.id: m.length_mm for layout in takeoff.layouts for m in layout.members if m.component is line.component}
+    total = sum(d.count * (PARTS_PER_M if d.length_mm is None else d.length_mm) for d in line.derivation)
+    if total != round(line.net_quantity * PARTS_PER_M, 6):
+        yield f"{line.component}: the derivation adds up to {total / PARTS_PER_M}, net is {line.net_quantity}"
+    if not all(d.rules and d.terms for d in line.derivation):
+        yield f"{line.component}: a derivation without rules or terms"
+    if lengths:
+        covered = Counter(member for d in line.derivation for member in d.members)
+        if covered != Counter(lengths.keys()):
+            yield f"{line.component}: the derivation does not cover every member once"
+        for d in line.derivation:
+            if d.count != len(d.members) or any(lengths.get(member) != d.length_mm for member in d.members):
+                yield f"{line.component}: {d.terms} does not say the lengths of {d.members}"
+
+
+def orders_supply_what_is_used(inputs: TakeoffInput, takeoff: Takeoff) -> Iterator[str]:
+    """Q1: whole packs, never less than net; net - unsupplied + waste + reusable + allowance + spare = ordered, none negative."""
+    for line in takeoff.schedule:
+        parts = (line.waste_quantity, line.reusable_quantity, line.allowance_quantity, line.spare_quantity, line.unsupplied_quantity)
+        if min(parts) < -1e-9:
+            yield f"{line.component}: a quantity is negative: {parts}"
+        total = line.net_quantity - line.unsupplied_quantity + sum(parts[:4])
+        if not math.isclose(total, line.ordered_quantity, abs_tol=1e-6):
+            yield f"{line.component}: parts come to {total}, ordered {line.ordered_quantity}"
+        if line.ordered_quantity < line.net_quantity - line.unsupplied_quantity - 1e-9:
+            yield f"{line.component}: ordered {line.ordered_quantity}, used {line.net_quantity}"
+        per_piece = [(e.item.length_mm or 0) / PARTS_PER_M if line.unit == "MTR" else 1 for e in line.order]
+        ordered = sum(e.quantity * each for e, each in zip(line.order, per_piece, strict=True))
+        if not math.isclose(ordered, line.ordered_quantity, abs_tol=1e-6):
+            yield f"{line.component}: entries come to {ordered}, ordered {line.ordered_quantity}"
+        for e in line.order:
+            if e.quantity != e.packs * e.item.pack_size or e.needed + e.allowance > e.quantity or e.item not in inputs.items:
+                yield f"{line.component}: {e.needed} and {e.allowance} in {e.packs} packs of {e.item.pack_size}, {e.quantity} in all"
+            short = e.item.on_hand is not None and e.item.on_hand < e.quantity
+            said = any(f.code is FindingCode.STOCK_SHORT and f.component is line.component for f in takeoff.findings)
+            if short and not said:
+                yield f"{line.component}: {e.quantity} ordered, {e.item.on_hand} on hand, not said"
+        offered = any(i.component is line.component for i in inputs.items)
+        if line.unsupplied_quantity and offered and line.unit != "MTR":
+            yield f"{line.component}: {line.unsupplied_quantity} unsupplied though it is offered"
+
+
+TAKEOFF = (
+    every_member_is_one_cut_or_unplaced,
+    every_bar_holds_its_cuts,
+    bounds_lie_below_plans,
+    the_schedule_counts_the_layouts,
+    orders_supply_what_is_used,
+)
+
+
+def objections(inputs: TakeoffInput, takeoff: Takeoff) -> list[str]:
+    return [f"{referee.__name__}: {breach}" for referee in TAKEOFF for breach in referee(inputs, takeoff)]
