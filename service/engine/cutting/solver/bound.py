@@ -1,7 +1,8 @@
 """Lower bounds in integers: from a relaxation's prices to numbers that anyone can check."""
 
 from dataclasses import dataclass
-from math import gcd
+from fractions import Fraction
+from math import ceil, gcd
 
 import numpy as np
 from numpy.typing import NDArray
@@ -61,6 +62,19 @@ def bound_from(instance: Instance, knapsack: Knapsack, prices: Floats, scale: in
             return Bound(values, scale, excess, worth)
         values = np.floor(values / (ratio * (1 + ROUNDING_ROOM))).astype(np.int64)
     return None
+
+
+def material_bound(instance: Instance, demand: Ints) -> int:
+    """The price of the material alone, bought by the mm at the best rates first: a bound without a table."""
+    kerf = instance.kerf_mm
+    want = sum((length + kerf) * int(d) for length, d in zip(instance.lengths, demand, strict=True))
+    cost = Fraction(0)
+    for bar in sorted(instance.bars, key=lambda b: Fraction(b.price, b.length_mm + kerf)):
+        there = sum(quantity or 0 for _, quantity in bar.places) * (bar.length_mm + kerf)
+        used = want if bar.quantity is None else min(want, there)
+        cost += Fraction(bar.price, bar.length_mm + kerf) * used
+        want -= used
+    return ceil(cost)
 
 
 def next_sum(instance: Instance, bound: int) -> int:

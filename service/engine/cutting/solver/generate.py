@@ -2,10 +2,11 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import ceil
 
 import numpy as np
 
-from service.engine.cutting.solver.bound import Bound, Floats, bound_from, scale_of
+from service.engine.cutting.solver.bound import Bound, Floats, bound_from, price_unit, scale_of
 from service.engine.cutting.solver.instance import Instance, Ints, Take
 from service.engine.cutting.solver.knapsack import Knapsack
 from service.engine.cutting.solver.master import MISSING, Master
@@ -30,8 +31,9 @@ class Relaxation:
     stock_is_short: bool
 
 
-def relax(instance: Instance, first: Sequence[Take]) -> Relaxation:
-    """Solves the relaxation starting from the patterns of a first plan."""
+def relax(instance: Instance, first: Sequence[Take], enough: int | None) -> Relaxation:
+    """Solves the relaxation starting from the patterns of a first plan; goes no further than to prove that a plan of cost
+    `enough`, where one is known, is the best."""
     master, knapsack = Master(instance), Knapsack(instance)
     for take in first:
         master.add(take.bar, take.counts)
@@ -45,7 +47,7 @@ def relax(instance: Instance, first: Sequence[Take]) -> Relaxation:
         counts = np.zeros_like(instance.demand)
         counts[i] = 1
         master.add(MISSING, counts)
-    pricing = Pricing(instance, master, knapsack)
+    pricing = Pricing(instance, master, knapsack, enough)
     pricing.run()
     fractions = master.fractions()
     short = any(bar == MISSING and x > PAYS for (bar, _), x in zip(master.columns, fractions, strict=True))
@@ -62,17 +64,23 @@ def scarce_lengths(instance: Instance) -> list[int]:
 class Pricing:
     """One run of column generation. `best_prices` are the prices of pieces that gave the best bound so far."""
 
-    def __init__(self, instance: Instance, master: Master, knapsack: Knapsack) -> None:
+    def __init__(self, instance: Instance, master: Master, knapsack: Knapsack, enough: int | None) -> None:
         self.instance, self.master, self.knapsack = instance, master, knapsack
+        self.unit = price_unit(instance)
+        self.enough = enough
         self.scale = scale_of(instance)
         self.best_prices = np.zeros(len(instance.lengths))
         self.best_bound = -1.0
-        self.rounds = 0
 
     def run(self, most_rounds: int = MOST_ROUNDS) -> None:
+        """Prices by length alone come first: where bars cost the same a mm, they often prove all that there is to prove."""
+        rates = [b.price / b.capacity for b in self.instance.bars if b.quantity is None]
+        by_length = self.instance.widths.astype(np.float64) * min(rates, default=0.0)
+        self._note_bound(by_length, self.knapsack.fill(self._whole(by_length)))
         smooth = len(self.instance.lengths) >= SMOOTHING_FROM_LENGTHS
         for _ in range(most_rounds):
-            self.rounds += 1
+            if self._proves_enough():
+                return
             prices, stock_prices, _ = self.master.solve()
             if smooth and self.best_bound >= 0:
                 between = SMOOTHING * self.best_prices + (1 - SMOOTHING) * prices
@@ -84,7 +92,7 @@ class Pricing:
     def _add_patterns(self, asked: Floats, prices: Floats, stock_prices: Floats) -> int:
         """Adds patterns that are best at the prices `asked` and pay at the true `prices`; how many."""
         instance = self.instance
-        values = np.floor(asked * self.scale + 1e-7).astype(np.int64)
+        values = self._whole(asked)
         best = self.knapsack.fill(values)
         self._note_bound(asked, best)
         added = 0
@@ -122,6 +130,13 @@ class Pricing:
             if gain > 0:
                 gains.append((-gain, bar))
         return [bar for _, bar in sorted(gains)[:LIMITED_A_ROUND]]
+
+    def _whole(self, prices: Floats) -> Ints:
+        return np.floor(prices * self.scale + 1e-7).astype(np.int64)
+
+    def _proves_enough(self) -> bool:
+        """Whether the bound so far, rounded up to what prices can make, reaches the cost of the first plan."""
+        return self.enough is not None and ceil(self.best_bound / self.unit - 1e-6) * self.unit >= self.enough
 
     def _note_bound(self, asked: Floats, best: Ints) -> None:
         """Keeps prices that prove more than any before, once scaled down so that no bar holds more than it costs."""

@@ -44,6 +44,7 @@ class Instance:
     can be asked to hold. `price_list`: (price, quantity) of every bar that holds a piece: bounds are rounded up to sums of these.
     """
 
+    kerf_mm: int
     lengths: tuple[int, ...]
     widths: Ints
     demand: Ints
@@ -93,4 +94,4 @@ def canonical(pieces: Mapping[int, int], stock: Sequence[Stock], kerf_mm: int) -
     price_list = tuple(
         sorted(((p, None if endless else sum(q or 0 for _, q in at)) for (_, p, endless), at in pooled.items()), key=repr)
     )
-    return Instance(lengths, widths, demand, most, tuple(bars), price_list)
+    return Instance(kerf_mm, lengths, widths, demand, most, tuple(bars), price_list)

@@ -22,18 +22,20 @@ class Lump:
 class Knapsack:
     """Holds the lumps of an instance and the space for its table, which every call to `fill` uses anew."""
 
-    def __init__(self, instance: Instance) -> None:
+    def __init__(self, instance: Instance, most: Ints | None = None) -> None:
+        most = instance.most if most is None else most
         self.capacity = instance.capacity
         self.lengths = len(instance.lengths)
         self.lumps: list[Lump] = []
         for i in range(self.lengths):
-            left, step = int(instance.most[i]), 1
+            left, step = int(most[i]), 1
             while left > 0:
                 count = min(step, left)
                 self.lumps.append(Lump(i, count, count * int(instance.widths[i])))
                 left -= count
                 step *= 2
-        self._rows = np.zeros((len(self.lumps) + 1, self.capacity + 1), dtype=np.int64)
+        self._rows = np.empty((len(self.lumps) + 1, self.capacity + 1), dtype=np.int64)
+        self._rows[0] = 0
         self._sum = np.empty(self.capacity + 1, dtype=np.int64)
         self._used: list[Lump] = []
 
@@ -76,6 +78,11 @@ class Knapsack:
                 lump = next(lumps, None)
             table[i] = row
         return table
+
+
+def table_cells(instance: Instance) -> int:
+    """How large the table of an instance is; so that one that would fill the memory is not begun."""
+    return sum(int(n).bit_length() for n in instance.most) * (instance.capacity + 1)
 
 
 def _with_lump(row: Ints, out: Ints, width: int, value: int, spare: Ints) -> Ints:

@@ -23,13 +23,16 @@ class Lister:
         self.instance, self.bound = instance, bound
         self._best_rest = knapsack.suffixes(bound.values)
 
-    def within(self, target: int, at_most: int, only_full: bool) -> list[Column] | None:
-        """The patterns of plans that cost `target` or less; None when there are more than `at_most`.
+    def slack(self, target: int) -> int:
+        """By how much, in scaled units, a plan that costs `target` exceeds the bound: no pattern in it can lose more."""
+        return target * self.bound.scale - self.bound.worth
+
+    def within(self, slack: int, at_most: int, only_full: bool) -> list[Column] | None:
+        """The patterns that lose `slack` or less; None when there are more than `at_most`.
 
         `only_full`: without those to which a piece could be added, or which a cheaper unlimited bar holds; a plan that may cut
         more than is wanted needs no others.
         """
-        slack = target * self.bound.scale - self.bound.worth
         columns: list[Column] = []
         for b, bar in enumerate(self.instance.bars):
             least = bar.price * self.bound.scale + self.bound.excess[b] - slack
@@ -80,7 +83,7 @@ class Lister:
         )
         for other in instance.unlimited:
             if instance.bars[other].price < bar.price:
-                keep &= fill > instance.bars[other].capacity
+                keep = np.logical_and(keep, np.greater(fill, instance.bars[other].capacity))
         return keep
 
 

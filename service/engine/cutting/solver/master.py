@@ -1,7 +1,5 @@
 """The linear program over the patterns found so far. Kept warm in the solver between rounds; one thread, nothing random."""
 
-from collections.abc import Sequence
-
 import highspy
 import numpy as np
 
@@ -54,13 +52,8 @@ class Master:
 
     def fractions(self) -> Floats:
         """How often each pattern is used in the last solution."""
-        return np.array(self._highs.getSolution().col_value)
-
-    def set_demand(self, demand: Ints, stock_left: Sequence[int | None]) -> None:
-        for i, d in enumerate(demand):
-            self._highs.changeRowBounds(i, float(d), highspy.kHighsInf)
-        for bar, row in self._row_of_bar.items():
-            self._highs.changeRowBounds(row, -highspy.kHighsInf, float(stock_left[bar] or 0))
+        solved = np.array(self._highs.getSolution().col_value)
+        return np.concatenate([solved, np.zeros(len(self.columns) - len(solved))])
 
     def price(self, bar: int) -> int:
         return self.missing_price if bar == MISSING else self.instance.bars[bar].price

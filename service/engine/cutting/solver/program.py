@@ -59,12 +59,17 @@ def cheapest(instance: Instance, columns: Sequence[Column], target: int, most_no
 
 
 def _solve(lp: highspy.HighsLp, columns: Sequence[Column], target: int, most_nodes: int) -> Result:
+    """The patterns are few and already chosen, so presolve and searches in parts of the program cost more than they bring."""
     highs = quiet(
         mip_rel_gap=0.0,
         mip_abs_gap=0.999,
         mip_max_nodes=most_nodes,
         objective_bound=target + 0.5,
         mip_detect_symmetry=False,
+        presolve="off",
+        mip_heuristic_run_root_reduced_cost=False,
+        mip_heuristic_run_rins=False,
+        mip_heuristic_run_rens=False,
     )
     highs.passModel(lp)
     highs.run()
