@@ -21,8 +21,8 @@ class Sums:
 def price(lines: Iterable[ScheduleLine]) -> tuple[ScheduleLine, ...]:
     """The lines with the price of each order entry, rounded once, half up, and the sums of rounded prices; and with masses.
 
-    A line with nothing to order, since the range lacks its component, has neither price nor mass. Masses are those of all that is
-    ordered, to the gram.
+    A line of which the range cannot supply all has no price: what it lacks would be missing from the sum. Masses are those of all
+    that is ordered, to the gram; a line with nothing to order has none.
     """
     return tuple(_priced(line) for line in lines)
 
@@ -45,7 +45,7 @@ def _priced(line: ScheduleLine) -> ScheduleLine:
     return replace(
         line,
         order=order,
-        line_price_minor=sum(prices) if order and len(prices) == len(order) else None,
+        line_price_minor=sum(prices) if len(prices) == len(order) and not line.unsupplied_quantity else None,
         mass_kg=_kg(sum(weighed, Decimal(0))) if order and len(weighed) == len(order) else None,
     )
 

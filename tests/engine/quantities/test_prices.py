@@ -15,10 +15,10 @@ def entry(quantity: int, price_minor=None, mass_kg=None) -> OrderEntry:
     return OrderEntry(item=item, needed=quantity, packs=quantity, quantity=quantity, unit_price_minor=None, price_minor=None)
 
 
-def line(*order: OrderEntry, component: Component = Component.FRAME_SCREW) -> ScheduleLine:
+def line(*order: OrderEntry, component: Component = Component.FRAME_SCREW, unsupplied: float = 0) -> ScheduleLine:
     return ScheduleLine(
         component=component, description="", unit=UnitCode.PIECE, net_quantity=0, waste_quantity=0, reusable_quantity=0,
-        allowance_quantity=0, spare_quantity=0, ordered_quantity=0, unsupplied_quantity=0, mass_kg=None, line_price_minor=None,
+        allowance_quantity=0, spare_quantity=0, ordered_quantity=0, unsupplied_quantity=unsupplied, mass_kg=None, line_price_minor=None,
         order=order, rooms=(), derivation=(),
     )  # fmt: skip
 
@@ -47,10 +47,11 @@ def test_one_entry_without_a_price_leaves_its_line_and_the_whole_without():
     assert sums(lines).unpriced == (Component.BRACKET,)
 
 
-def test_a_line_with_nothing_to_order_has_no_price():
-    lines = price([line()])
-    assert (lines[0].line_price_minor, lines[0].mass_kg) == (None, None)
-    assert sums(lines).unpriced == (Component.FRAME_SCREW,)
+def test_a_line_that_cannot_be_supplied_whole_has_no_price():
+    lines = price([line(unsupplied=3), line(entry(5, 100), component=Component.BRACKET, unsupplied=2)])
+    assert [(priced.line_price_minor, priced.mass_kg) for priced in lines] == [(None, None), (None, None)]
+    assert lines[1].order[0].price_minor == 500
+    assert sums(lines).unpriced == (Component.FRAME_SCREW, Component.BRACKET)
 
 
 def test_nothing_costs_nothing():
