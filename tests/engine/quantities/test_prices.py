@@ -18,7 +18,8 @@ def entry(quantity: int, price_minor=None, mass_kg=None) -> OrderEntry:
 def line(*order: OrderEntry, component: Component = Component.FRAME_SCREW, unsupplied: float = 0) -> ScheduleLine:
     return ScheduleLine(
         component=component, description="", unit=UnitCode.PIECE, net_quantity=0, waste_quantity=0, reusable_quantity=0,
-        allowance_quantity=0, spare_quantity=0, ordered_quantity=0, unsupplied_quantity=unsupplied, mass_kg=None, line_price_minor=None,
+        allowance_quantity=0, spare_quantity=0, ordered_quantity=0, unsupplied_quantity=unsupplied, mass_kg=None,
+        line_price_minor=None,
         order=order, rooms=(), derivation=(),
     )  # fmt: skip
 
