@@ -38,8 +38,8 @@ class Material:
 
 @dataclass(frozen=True, slots=True)
 class ThinLayer:
-    """A membrane, film or coating: its diffusion-equivalent thickness, m; it keeps in no heat worth counting. Its own thickness is
-    nominal and decides nothing."""
+    """A membrane, film or coating: its diffusion-equivalent thickness, m; it keeps in no heat worth counting. Its own thickness
+    is nominal and decides nothing."""
 
     id: str
     name: str
