@@ -209,7 +209,7 @@ def get_layout(takeoff_id: UUID, wall_id: UUID) -> Response:
 
     As JSON; a request that accepts no JSON is refused (406).
     """
-    if not request.accept_mimetypes.accept_json and request.accept_mimetypes:
+    if request.headers.get("Accept") and not request.accept_mimetypes.quality(JSON):
         raise Refused("not-acceptable", f"This can be given as {JSON}.", headers={"Vary": "Accept"})
 
     def layout() -> Any:

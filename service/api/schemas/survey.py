@@ -18,7 +18,7 @@ GREATEST_LENGTH_MM = 100_000
 
 _name = Member(make=partial(Str, validate=Length(1, 200)), text="What people call it.", nullable=True, default=None)
 _position = Member(
-    make=partial(Num, validate=Between(-1e9, 1e9)),
+    make=partial(Num, validate=Between(-1e12, 1e12)),
     text="Sorts it among its siblings, smallest first, ties by id. Left out: after the last. The server never renumbers.",
 )
 
