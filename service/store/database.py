@@ -4,6 +4,7 @@ SQLite writes begin with BEGIN IMMEDIATE: a transaction that reads first and wri
 half-way. PostgreSQL runs at READ COMMITTED; whoever changes something that others may change too locks its root's row first.
 """
 
+import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -22,6 +23,8 @@ Answer = TypeVar("Answer")
 ATTEMPTS = 5
 """How often `transact` runs its work before it gives up."""
 AGAIN = {"40001": "serialization failure", "40P01": "deadlock", "23505": "unique violation"}
+PAUSE_SECONDS = 0.01
+"""Before the second attempt, and as much longer before each further one: the other transaction can come to its end."""
 BUSY = {"55P03": "lock timeout", "57014": "statement timeout", "53300": "too many connections"}
 
 
@@ -98,6 +101,7 @@ class Database:
             except (DBAPIError, TimeoutError, StaleDataError) as failure:
                 if attempt == ATTEMPTS or not _worth_another_try(failure):
                     raise _meaning(failure) from failure
+            time.sleep(PAUSE_SECONDS * attempt)
         raise AssertionError("unreachable")
 
     def close(self) -> None:

@@ -11,9 +11,9 @@ from sqlalchemy.orm import Session
 from service.store import rows
 from service.store.database import Database
 from service.store.kinds import KINDS
-from service.usecases.members import record_of
+from service.usecases.members import record_from, shown_columns
 from service.usecases.plain_records import PLAIN
-from service.usecases.records import Page, Place, Record, rfc3339
+from service.usecases.records import Page, Place, Record
 from service.vocabulary import ResourceKind
 
 FILTERS: dict[ResourceKind, frozenset[str]] = {
@@ -52,9 +52,8 @@ def list_resources(
         if after is not None:
             query = query.where(tuple_(key, model.id) > tuple_(*_bounds(after, by_position)))
         found = session.execute(query.order_by(key, model.id).limit(limit + 1)).all()
-        page, more = found[:limit], len(found) > limit
-        records = tuple(record(*row) for row in page)
-        return Page(records, _place(page[-1][0], by_position) if more else None)
+        records = tuple(record(row) for row in found[:limit])
+        return Page(records, _place(records[-1], by_position) if len(found) > limit else None)
 
 
 def _query(
@@ -64,23 +63,23 @@ def _query(
     if kind in KINDS:
         shape = KINDS[kind]
         model: Any = shape.model
-        query = select(model).where(model.account_id == account_id, model.deleted_at.is_(None))
+        query = select(*shown_columns(kind)).where(model.account_id == account_id, model.deleted_at.is_(None))
         if shape.parent is not None:
             if parent_id is None:
                 raise ValueError(f"{kind}s are listed beneath a {shape.parent}")
             rows.live(session, account_id, shape.parent, parent_id)
             query = query.where(getattr(model, shape.parent_id or "") == parent_id)
-        return query, model, record_of
-    query, model, record, account = PLAIN[kind]
+        return query, model, lambda row: record_from(kind, row._mapping)
+    query, model, plain_record, account = PLAIN[kind]
     query = query.where(account == account_id)
     if parent_id is not None:
         rows.live(session, account_id, ResourceKind.PROJECT, parent_id)
         query = query.where(model.project_id == parent_id)
-    return query, model, record
+    return query, model, lambda row: plain_record(*row)
 
 
-def _place(row: Any, by_position: bool) -> Place:
-    return (row.position if by_position else rfc3339(row.created_at) or "", str(row.id))
+def _place(record: Record, by_position: bool) -> Place:
+    return record.data["position" if by_position else "created_at"], str(record.id)
 
 
 def _bounds(after: Place, by_position: bool) -> tuple[Any, UUID]:

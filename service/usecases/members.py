@@ -8,6 +8,8 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from sqlalchemy import ColumnElement
+
 from service.errors import Fault
 from service.store.kinds import KINDS
 from service.store.models import Versioned
@@ -35,17 +37,26 @@ class Form:
 
 def record_of(row: Versioned) -> Record:
     """The row as callers see it."""
-    kind, values = row.resource_kind, values_of(row)
-    data = {**parent_of(values, kind), **FORMS[kind].show(values)}
-    data["created_at"], data["updated_at"] = rfc3339(row.created_at), rfc3339(row.updated_at)
-    return Record(kind, row.id, row.version, data)
+    return record_from(row.resource_kind, values_of(row))
+
+
+def record_from(kind: ResourceKind, values: Mapping[str, Any]) -> Record:
+    """The same from the values of its `shown_columns`."""
+    times = {name: rfc3339(values[name]) for name in ("created_at", "updated_at")}
+    return Record(kind, values["id"], values["version"], {**_parent_of(values, kind), **FORMS[kind].show(values), **times})
+
+
+def shown_columns(kind: ResourceKind) -> list[ColumnElement[Any]]:
+    """What a record is made from; long lists read these and no more."""
+    hidden = ("account_id", "field_versions", "deleted_at", "change_counter")
+    return [column for column in KINDS[kind].model.__table__.columns if column.name not in hidden]
 
 
 def values_of(row: Versioned) -> Values:
     return {name: getattr(row, name) for name in row.__table__.columns.keys()}  # noqa: SIM118 - columns are not a dict
 
 
-def parent_of(values: Mapping[str, Any], kind: ResourceKind) -> dict[str, Any]:
+def _parent_of(values: Mapping[str, Any], kind: ResourceKind) -> dict[str, Any]:
     name = KINDS[kind].parent_id
     return {} if name is None else {name: values[name]}
 

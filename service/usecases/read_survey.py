@@ -10,7 +10,7 @@ from service.store import rows
 from service.store.database import Database
 from service.store.kinds import KINDS
 from service.store.models import Root
-from service.usecases.members import FORMS
+from service.usecases.members import FORMS, shown_columns
 from service.usecases.records import SurveyDocument
 from service.usecases.survey_tree import LISTS
 from service.vocabulary import ResourceKind
@@ -37,9 +37,9 @@ def survey_of(session: Session, project: Any) -> SurveyDocument:
         for name, child in LISTS[kind].items():
             shape = KINDS[child]
             model: Any = shape.model
-            query = select(*model.__table__.columns).where(model.project_id == project.id, model.deleted_at.is_(None))
+            query = select(*shown_columns(child)).where(model.project_id == project.id, model.deleted_at.is_(None))
             for row in session.execute(query.order_by(model.position, model.id)):
-                values = row._asdict()
+                values: Any = row._mapping
                 entry = {"id": values["id"], **FORMS[child].show(values), **{key: [] for key in LISTS[child]}}
                 parents[values[shape.parent_id or ""]][name].append(entry)
                 found[values["id"]] = entry

@@ -97,7 +97,7 @@ def test_a_deadlock_is_run_again(postgresql_url: str) -> None:
         for each in done:
             each.result(timeout=30)
     database.close()
-    assert len(runs) == 3
+    assert len(runs) > 2
 
 
 def test_the_same_unique_value_at_the_same_moment_is_a_conflict(database: Database) -> None:

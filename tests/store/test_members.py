@@ -48,6 +48,7 @@ def test_patching_a_parameter_to_null_puts_it_back_and_pins_no_other(database: D
         assert (row.parameters, row.components) == ({"rail_height_mm": 1250}, {})
 
 
+@pytest.mark.parametrize("database_url", ["sqlite"], indirect=True)
 @pytest.mark.parametrize(
     ("data", "faults"),
     [
@@ -85,6 +86,7 @@ def catalogue(database: Database, account: UUID) -> Record:
 STUD = {"sku": "S-24", "component": "c_stud", "length_mm": 2400}
 
 
+@pytest.mark.parametrize("database_url", ["sqlite"], indirect=True)
 @pytest.mark.parametrize(("sent", "minor", "shown"), [("12.3", 1230, "12.30"), ("0", 0, "0.00"), ("7.0500", 705, "7.05")])
 def test_a_price_is_kept_in_minor_units(
     database: Database, account: UUID, catalogue: Record, sent: str, minor: int, shown: str
@@ -97,6 +99,7 @@ def test_a_price_is_kept_in_minor_units(
         assert row.price_minor == minor
 
 
+@pytest.mark.parametrize("database_url", ["sqlite"], indirect=True)
 @pytest.mark.parametrize(
     ("change", "faults"),
     [

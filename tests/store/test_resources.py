@@ -119,6 +119,9 @@ def test_what_was_beneath_a_deleted_project_is_gone_too(database: Database, acco
             read_resource(database, account, kind, tree[kind].id)
     with pytest.raises(Gone):
         create_resource(database, account, K.WALL, {"length_mm": 900}, parent_id=tree[K.ROOM].id)
+    with pytest.raises(Invalid) as wrong:
+        replace_resource(database, account, K.WALL, uuid4(), {"length_mm": 900, "room_id": str(tree[K.ROOM].id)}, NONE)
+    assert faults_of(wrong) == {"#/room_id": "deleted_id"}
 
 
 @pytest.mark.parametrize(("kind", "children"), [(K.ROOM, [K.WALL]), (K.WALL, [K.OPENING, K.FEATURE])])

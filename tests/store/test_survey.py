@@ -1,10 +1,13 @@
 """A whole survey in one document: what is kept, made, deleted and refused, and the order on site."""
 
 from copy import deepcopy
+from itertools import pairwise
 from typing import Any
 from uuid import UUID, uuid4
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from service.errors import Gone, Invalid, Missing, PreconditionFailed, PreconditionRequired
 from service.store import rows
@@ -18,6 +21,7 @@ from service.usecases.read_survey import read_survey
 from service.usecases.records import Precondition, SurveyDocument
 from service.usecases.replace_resource import replace_resource
 from service.usecases.replace_survey import replace_survey
+from service.usecases.survey_tree import Node, put_in_order
 from service.vocabulary import ResourceKind as K
 
 ANY, NONE = Precondition.any(), Precondition.none()
@@ -205,6 +209,16 @@ def test_the_order_of_the_list_is_the_order_on_site(
     assert lengths(after.document) == [n or 99 for n in order]
     assert after.version - stored.version == written
     assert lengths(read_survey(database, account, project).document) == lengths(after.document)
+
+
+@given(st.lists(st.none() | st.floats(-1e6, 1e6), max_size=12))
+def test_any_list_gets_positions_in_its_order_and_an_ordered_one_keeps_them(positions: list[float | None]) -> None:
+    nodes = [Node(K.WALL, "", UUID(int=n), True, UUID(int=99), {"position": at}) for n, at in enumerate(positions)]
+    put_in_order(nodes)
+    given_out = [(node.values["position"], node.id) for node in nodes]
+    assert all(earlier < later for earlier, later in pairwise(given_out))
+    if None not in positions and all(a <= b for a, b in pairwise(positions)):  # ids ascend, so equal positions are in order
+        assert [position for position, _ in given_out] == positions
 
 
 def test_a_gap_that_is_full_pushes_the_rest_along(database: Database, account: UUID, project: UUID) -> None:
