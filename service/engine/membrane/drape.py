@@ -25,10 +25,10 @@ def drape(
     if roll_width_mm <= p.membrane_lap_mm:
         return [], [], [_too_narrow(lined, p, roll_width_mm)]
     numbers: dict[tuple[int, PieceRole], int] = {}
-    hung = [
-        Hung(drop, [_drop_piece(lined, drop, part, numbers) for part in drop.parts])
-        for drop in drops_of(lined, p, roll_width_mm, roll_length_mm)
-    ]
+    hung = []
+    for drop in drops_of(lined, p, roll_width_mm, roll_length_mm):
+        pieces = [_drop_piece(lined, drop, part, numbers) for part in drop.parts]
+        hung.append(Hung(drop, pieces, [piece.id for piece in pieces]))
     edges = opening_edges(lined)
     strips = [_strip_piece(lined, strip, numbers) for strip in reveal_strips(lined, edges, p)]
     return [piece for h in hung for piece in h.pieces] + strips, seals(lined, hung, strips, edges, p), []

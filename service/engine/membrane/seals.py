@@ -4,83 +4,45 @@ Sealant is metres of bead; how many a tube gives is the item's yield.
 """
 
 import math
-from collections import Counter
-from collections.abc import Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from service.engine.geometry.lined import LinedStretch
 from service.engine.geometry.runs import PlacedOpening
 from service.engine.geometry.strips import on_frame, wall_at
 from service.engine.membrane.drops import Drop
+from service.engine.membrane.metres import Metres
 from service.engine.membrane.reveal_strips import OpeningEdges
 from service.engine.parameters import Parameters
 from service.engine.results import FlatPiece, Usage
-from service.engine.units import tenth
-from service.vocabulary import Component, EndKind, UnitCode
+from service.vocabulary import Component, EndKind
 
 LEAST_CHANNEL_MM = 1.0
 """No channel is cut shorter than this, so none is sealed."""
 
 
-@dataclass(slots=True)
-class Metres:
-    """Lengths of one kind of seal, kept by wall until they are summed."""
-
-    component: Component
-    where: str
-    rules: tuple[str, ...]
-    by_wall: dict[int, list[float]] = field(default_factory=dict)
-    members: dict[int, list[str]] = field(default_factory=dict)
-
-    def add(self, wall: int, length_mm: float, members: Iterable[str] = ()) -> None:
-        if tenth(length_mm) > 0:
-            self.by_wall.setdefault(wall, []).append(tenth(length_mm))
-            self.members.setdefault(wall, []).extend(members)
-
-    def usages(self, room: int) -> list[Usage]:
-        """One a wall; its quantity is exactly what its terms come to."""
-        return [
-            Usage(
-                component=self.component,
-                where=self.where,
-                room=room,
-                wall=wall,
-                quantity=round(sum(lengths) / 1000, 4),
-                unit=UnitCode.METRE,
-                terms=" + ".join(f"{n} × {length:g}" if n > 1 else f"{length:g}" for length, n in Counter(lengths).items())
-                + " mm",
-                members=tuple(dict.fromkeys(self.members[wall])),
-                rules=self.rules,
-            )
-            for wall, lengths in self.by_wall.items()
-        ]
-
-
 @dataclass(frozen=True, slots=True)
 class Hung:
-    """A drop with the pieces that it was cut as."""
+    """A drop with the pieces that it was cut as, and their ids."""
 
     drop: Drop
     pieces: list[FlatPiece]
-
-    @property
-    def ids(self) -> list[str]:
-        return [piece.id for piece in self.pieces]
+    ids: list[str]
 
 
 def seals(
     lined: LinedStretch, hung: list[Hung], strips: list[FlatPiece], edges: list[OpeningEdges], p: Parameters
 ) -> list[Usage]:
     """Every tape and bead of a stretch, wall by wall, in the order in which they are applied."""
+    floor, ceiling = _along_channel(lined, hung, ceiling=False), _along_channel(lined, hung, ceiling=True)
     kinds = [
-        _ceiling_tape(lined, hung),
+        replace(ceiling, component=Component.DOUBLE_SIDED_TAPE, rules=("C1", "M3")),
         _laps(lined, hung, p),
         _corner(lined, hung, p),
         _strips(strips),
         _round_openings(edges, hung),
-        _channel_bead(lined, hung, ceiling=False),
-        _channel_bead(lined, hung, ceiling=True),
+        floor,
+        ceiling,
         _ends(lined, hung),
     ]
     usages = [usage for kind in kinds for usage in kind.usages(lined.room)]
@@ -98,7 +60,7 @@ def _laps(lined: LinedStretch, hung: list[Hung], p: Parameters) -> Metres:
     for left, right in pairwise(hung):
         a, b = on_frame(stretch, right.drop.x0_mm, left.drop.x1_mm)
         length = stretch.run.greatest_height(a, b) + p.membrane_oversize_mm
-        found.add(wall_at(stretch, a).ordinal, length, [*left.ids, *right.ids])
+        found.add(wall_at(stretch, a).ordinal, length, left.ids + right.ids)
     for h in hung:
         for piece in h.pieces[1:]:
             found.add(piece.wall, piece.width_mm, h.ids)
@@ -125,26 +87,15 @@ def _strips(strips: list[FlatPiece]) -> Metres:
 def _round_openings(edges: list[OpeningEdges], hung: list[Hung]) -> Metres:
     found = Metres(Component.LAP_TAPE, "round openings", ("M3",))
     for edge in edges:
-        o = edge.placed
-        sides = [edge.left_jamb_mm, edge.right_jamb_mm, edge.head_mm, 0.0 if o.reaches_floor else edge.sill_mm]
-        for side in sides:
-            found.add(o.wall, side, _behind(hung, o.left_mm, o.right_mm))
+        o, drops = edge.placed, _behind(hung, edge.placed.left_mm, edge.placed.right_mm)
+        for side in (edge.left_jamb_mm, edge.right_jamb_mm, edge.head_mm, 0.0 if o.reaches_floor else edge.sill_mm):
+            found.add(o.wall, side, drops)
     return found
 
 
-def _ceiling_tape(lined: LinedStretch, hung: list[Hung]) -> Metres:
-    found = Metres(Component.DOUBLE_SIDED_TAPE, "ceiling channel", ("C1", "M3"))
-    return _along_channel(found, lined, hung, ceiling=True)
-
-
-def _channel_bead(lined: LinedStretch, hung: list[Hung], *, ceiling: bool) -> Metres:
-    found = Metres(Component.SEALANT, "ceiling channel" if ceiling else "floor channel", ("C1", "M4"))
-    return _along_channel(found, lined, hung, ceiling=ceiling)
-
-
-def _along_channel(found: Metres, lined: LinedStretch, hung: list[Hung], *, ceiling: bool) -> Metres:
-    """C1's channel wall by wall, along its slope; openings that reach it leave gaps."""
-    stretch = lined.stretch
+def _along_channel(lined: LinedStretch, hung: list[Hung], *, ceiling: bool) -> Metres:
+    """A bead along C1's channel, wall by wall and with its slope; openings that reach it leave gaps."""
+    stretch, found = lined.stretch, Metres(Component.SEALANT, "ceiling channel" if ceiling else "floor channel", ("C1", "M4"))
     for a, b in _free(stretch.channel_x0_mm, stretch.channel_x1_mm, stretch.run.openings, ceiling=ceiling):
         for span, u, v in stretch.run.pieces_between(a, b):
             slope = span.ceiling_slope if ceiling else span.floor_slope
