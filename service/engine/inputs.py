@@ -108,6 +108,14 @@ class Item:
     yield_per_piece: float | None = None
 
 
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """The largest that flat pieces can be cut from: of the widest sheets or rolls the longest."""
+
+    width_mm: int
+    length_mm: int
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Options:
     pool: Pool = Pool.PROJECT

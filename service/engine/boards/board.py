@@ -13,20 +13,13 @@ from service.engine.boards.reveals import reveals_of
 from service.engine.boards.screws import piece_screws, screws_in
 from service.engine.geometry.lined import LinedStretch
 from service.engine.geometry.runs import WallSpan
+from service.engine.inputs import Sheet
 from service.engine.parameters import Parameters
 from service.engine.results import Finding, Fixings, FlatPiece, Member, Usage
 from service.engine.units import EPSILON, whole_mm
 from service.vocabulary import Component, Direction, EndKind, PieceRole, Role
 
 SCREWS_PER_STRAP_END = 2
-
-
-@dataclass(frozen=True, slots=True)
-class Sheet:
-    """What pieces are cut from: the widest sheet and the longest of that width, mm."""
-
-    width_mm: int
-    length_mm: int
 
 
 @dataclass(slots=True)
