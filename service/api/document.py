@@ -68,6 +68,9 @@ class _Converter(OpenAPIConverter):
         described.pop("additionalProperties", None)
         if isinstance(schema, Request):
             described["additionalProperties"] = False
+        else:  # all of an answer is read only; saying so of each member would only be noise
+            for member in described["properties"].values():
+                member.pop("readOnly", None)
         return described
 
 

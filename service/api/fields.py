@@ -94,7 +94,8 @@ class Str(_Strict, ma.fields.String):
     default_error_messages = {"invalid": "Must be text.", "nul": "Must not contain the character NUL."}
 
     def __init__(self, **kwargs: Any) -> None:
-        kwargs["metadata"] = {"pattern": r"^[^\u0000]*$", **(kwargs.get("metadata") or {})}
+        if not kwargs.get("dump_only"):
+            kwargs["metadata"] = {"pattern": r"^[^\u0000]*$", **(kwargs.get("metadata") or {})}
         super().__init__(**kwargs)
 
     def _deserialize(self, value: Any, attr: Any, data: Any, **kwargs: Any) -> str:
