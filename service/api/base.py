@@ -85,7 +85,7 @@ def _no_name_twice(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
     members = dict(pairs)
     if len(members) < len(pairs):
         seen: set[str] = set()
-        twice = next(name for name, _ in pairs if name in seen or seen.add(name))  # type: ignore[func-returns-value]
+        twice = next(name for name, _ in pairs if name in seen or seen.add(name))
         raise Refused("malformed-request", f"The name {json.dumps(twice)} stands twice in one object.")
     return members
 
@@ -162,9 +162,9 @@ class Blueprint(flask_smorest.Blueprint):
             @wraps(view)
             def guarded(**ids: Any) -> flask.Response:
                 require_scope(scope)
-                return view(**ids)  # type: ignore[no-any-return]
+                return view(**ids)
 
-            guarded._apidoc["operation"] = told  # type: ignore[attr-defined]
+            guarded._apidoc["operation"] = told
             self.add_url_rule(path, operation_id, guarded, methods=[method])
             return handler
 

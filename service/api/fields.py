@@ -7,7 +7,6 @@ document says. Every refusal here carries a stable code beside its sentence (`Co
 import math
 import re
 import uuid
-from collections.abc import Callable
 from enum import StrEnum
 from typing import Any
 
@@ -33,8 +32,8 @@ class _Strict:
     codes = {"invalid": "wrong_type", "invalid_utf8": "wrong_type", "invalid_uuid": "wrong_type", "type": "wrong_type"}
 
     def make_error(self, key: str, **values: Any) -> ma.ValidationError:
-        sentence = self.error_messages[key].format(**values)  # type: ignore[attr-defined]
-        return ma.ValidationError(Coded(self.codes.get(key, key), sentence))  # type: ignore[arg-type]
+        sentence = self.error_messages[key].format(**values)
+        return ma.ValidationError(Coded(self.codes.get(key, key), sentence))
 
 
 class Num(_Strict, ma.fields.Float):
@@ -156,7 +155,15 @@ class Word(Str):
 
 
 class ListOf(_Strict, ma.fields.List):
+    """A list. One that is too long is refused as that, before its entries are looked at."""
+
     default_error_messages = {"invalid": "Must be a list."}
+
+    def _deserialize(self, value: Any, attr: Any, data: Any, **kwargs: Any) -> list[Any]:
+        for bound in self.validators:
+            if isinstance(bound, Length) and isinstance(value, list):
+                bound(value)
+        return super()._deserialize(value, attr, data, **kwargs)
 
 
 class Part(_Strict, ma.fields.Nested):
@@ -221,6 +228,3 @@ class Matches(ma.validate.Regexp):
         if self.regex.fullmatch(value) is None:
             raise ma.ValidationError(self._format_error(value))
         return value
-
-
-FieldMaker = Callable[..., ma.fields.Field[Any]]

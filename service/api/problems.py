@@ -5,7 +5,6 @@
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from http import HTTPStatus
 from typing import Any
 from urllib.parse import quote
 
@@ -131,10 +130,12 @@ def _shown(fault: Fault) -> dict[str, str]:
     return {**place, "detail": fault.detail, "code": fault.code, **fault.ids}
 
 
+_HEADERS = {"unauthenticated": {"WWW-Authenticate": 'Bearer realm="takeoff"'}, "unavailable": {"Retry-After": "1"}}
+
+
 def answer_refusal(refusal: Refusal) -> Response:
     errors = [_shown(fault) for fault in refusal.faults] if isinstance(refusal, Invalid) else []
-    headers = {"WWW-Authenticate": 'Bearer realm="takeoff"'} if refusal.code == "unauthenticated" else {}
-    return problem(refusal.code, refusal.detail, errors, headers, refusal.extra)
+    return problem(refusal.code, refusal.detail, errors, _HEADERS.get(refusal.code), refusal.extra)
 
 
 def answer_refused(refused: Refused) -> Response:
@@ -160,7 +161,3 @@ def register_problems(app: Flask) -> None:
     app.register_error_handler(Refused, answer_refused)
     app.register_error_handler(HTTPException, answer_http_exception)
     app.register_error_handler(Exception, answer_defect)
-
-
-def status_phrase(status: int) -> str:
-    return HTTPStatus(status).phrase

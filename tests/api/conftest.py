@@ -24,7 +24,7 @@ def settings() -> Settings:
 @pytest.fixture(scope="session")
 def _app_and_contract(settings: Settings) -> tuple[Flask, Contract]:
     """One app for all tests: making it costs a second, and all it keeps of a request is its database."""
-    app = create_app(settings, None)  # type: ignore[arg-type]  # each test brings its own
+    app = create_app(settings, None)  # each test brings its own
     app.test_client_class = ContractClient
     contract = Contract(app)
     ContractClient.contract = contract

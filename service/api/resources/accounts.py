@@ -12,7 +12,7 @@ from service.api.answers import json_answer, nothing
 from service.api.auth import account_id, database
 from service.api.base import Blueprint
 from service.api.paging import page_answer
-from service.api.schemas.accounts import Account, Key, KeyCreate, KeyMade, KeyPage
+from service.api.schemas.accounts import UNNAMED, Account, Key, KeyCreate, KeyMade, KeyPage
 from service.api.schemas.queries import PageQuery
 from service.usecases.create_key import create_key
 from service.usecases.list_resources import list_resources
@@ -67,7 +67,7 @@ def make_key(body: Mapping[str, Any]) -> Response:
     The secret is in this answer and nowhere else, ever.
     """
     scopes = [KeyScope(scope) for scope in body["scopes"]]
-    record, secret = create_key(database(), account_id(), scopes, body["name"], body.get("expires_at"))
+    record, secret = create_key(database(), account_id(), scopes, body.get("name", UNNAMED), body.get("expires_at"))
     return json_answer({**_shown(record, Key), "secret": secret}, 201, {"Location": f"/v1/keys/{record.id}"})
 
 

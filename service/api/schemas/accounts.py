@@ -6,6 +6,8 @@ from service.api.fields import Distinct, Id, Length, ListOf, Str, Time, Word
 from service.api.schemas.family import Answer, Request, answered, page
 from service.vocabulary import KeyScope
 
+UNNAMED = "unnamed"
+
 
 class Account(Answer):
     """The account that the caller's key belongs to."""
@@ -18,7 +20,7 @@ class Account(Answer):
 class KeyCreate(Request):
     """A key to be made."""
 
-    name = Str(required=True, validate=Length(1, 200), metadata={"description": "What it is for."})
+    name = Str(validate=Length(1, 200), metadata={"description": "What it is for.", "default": UNNAMED})
     scopes = ListOf(
         Word(KeyScope),
         required=True,

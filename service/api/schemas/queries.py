@@ -52,7 +52,7 @@ class PartsList(Str):
     default_error_messages = {"part": "{part} is no part that can be included; there are: {parts}."}
     codes = {**Str.codes, "part": "not_in_list"}
 
-    def _deserialize(self, value: object, attr: object, data: object, **kwargs: object) -> list[TakeoffPart]:  # type: ignore[override]
+    def _deserialize(self, value: object, attr: object, data: object, **kwargs: object) -> list[TakeoffPart]:
         names = super()._deserialize(value, attr, data, **kwargs).split(",")
         for name in names:
             if name not in set(TakeoffPart):
