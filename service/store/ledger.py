@@ -89,11 +89,8 @@ def refuse_unnumbered_writes(sessions: sessionmaker[Session]) -> None:
     @event.listens_for(sessions, "do_orm_execute")
     def check_statement(execution: ORMExecuteState) -> None:
         mapper = execution.bind_mapper
-        if (
-            (execution.is_insert or execution.is_update or execution.is_delete)
-            and mapper
-            and issubclass(mapper.class_, Versioned)
-        ):
+        writes = execution.is_insert or execution.is_update or execution.is_delete
+        if writes and mapper is not None and issubclass(mapper.class_, Versioned):
             raise UnnumberedWrite(f"a statement was to write {mapper.class_.__name__} past the ledger")
 
 

@@ -200,7 +200,7 @@ def _refuse_foreign_ids(session: Session, project: Root, nodes: list[Node], faul
 
 
 def _why_not(owner: Versioned, node: Node, project: Root) -> tuple[str, str] | None:
-    if owner.account_id != project.account_id or getattr(owner, "project_id", owner.id) != project.id:
+    if getattr(owner, "project_id", owner.id) != project.id:
         return "This id belongs to something outside this project.", "foreign_id"
     if owner.resource_kind is not node.kind:
         return f"This id is that of a {owner.resource_kind}.", "id_of_another_kind"

@@ -6,6 +6,7 @@ import pytest
 from sqlalchemy import delete, insert, update
 from sqlalchemy.orm import Session
 
+from service.errors import Unavailable
 from service.store import rows
 from service.store.database import Database
 from service.store.kinds import KINDS
@@ -147,6 +148,24 @@ def test_a_reading_session_writes_nothing(database: Database, account: UUID, roo
     with pytest.raises(UnnumberedWrite), database.read() as session:
         session.get_one(Room, room.id).name = "Written while reading"
         session.flush()
+
+
+def test_a_root_that_is_being_written_keeps_others_waiting(
+    database_url: str, database: Database, project: Record, room: Record
+) -> None:
+    """Nobody even reads the counter meanwhile: a short-tempered writer gives up, a patient one would get the next number."""
+    impatient = Database(database_url, sqlite_busy_seconds=0, lock_milliseconds=50)
+
+    def take_the_ledger(session: Session) -> int:
+        return Ledger.locked(session, Project, project.id).root.change_counter
+
+    with database.write() as session:
+        ledger = Ledger.locked(session, Project, project.id)
+        with pytest.raises(Unavailable):
+            impatient.transact(take_the_ledger)
+        ledger.write(session.get_one(Room, room.id), {"name": "Written first"})
+    assert impatient.transact(take_the_ledger) == room.version + 1
+    impatient.close()
 
 
 def test_what_changes_nothing_takes_no_number(database: Database, account: UUID, project: Record, room: Record) -> None:

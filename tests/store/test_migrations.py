@@ -1,12 +1,16 @@
 """Up, down and up again; models and migrations say the same; a batch migration loses no child rows."""
 
 import os
+import re
 import shutil
 import subprocess
 import sys
+import time
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 from typing import Any
 
+import psycopg
 import pytest
 from alembic import command
 from alembic.config import Config
@@ -192,6 +196,23 @@ def test_processes_that_start_together_migrate_once(empty_database_url: str) -> 
         _, errors = process.communicate(timeout=60)
         assert process.returncode == 0, errors
     schema.check(empty_database_url)
+
+
+def test_a_migration_waits_for_the_one_that_runs(empty_postgresql_url: str) -> None:
+    number = re.search(r"^ONE_AT_A_TIME = ([0-9_]+)$", (schema.PROJECT / "migrations" / "env.py").read_text(), re.MULTILINE)
+    assert number is not None
+    waiting = "SELECT count(*) FROM pg_locks WHERE locktype = 'advisory' AND NOT granted"
+    with psycopg.connect(empty_postgresql_url, autocommit=True) as holder, ThreadPoolExecutor(1) as thread:
+        holder.execute(f"SELECT pg_advisory_lock({int(number[1])})")
+        migrating = thread.submit(schema.upgrade, empty_postgresql_url)
+        give_up = time.monotonic() + 30
+        while holder.execute(waiting).fetchone() != (1,):
+            assert time.monotonic() < give_up
+            assert not migrating.done()
+        assert described(empty_postgresql_url) == {}
+        holder.execute("SELECT pg_advisory_unlock_all()")
+        migrating.result(timeout=30)
+    assert set(described(empty_postgresql_url)) == TABLES
 
 
 def test_the_command_line_needs_only_pyproject(sqlite_url: str) -> None:
