@@ -29,7 +29,7 @@ def rails_lie_on_the_masonry_and_clear_of_openings(run: Run) -> Iterator[str]:
                 and min(m.y_mm + w, hole.head) - max(m.y_mm, hole.sill) > NEAR
             ):
                 yield f"{m.id}: {left:.1f} to {right:.1f} at {m.y_mm:.1f} crosses opening {hole.wall}/{hole.ordinal}"
-        _, floor, _, ceiling = run.over(left, right)
+        _, floor, _, ceiling = run.over(left + NEAR, right - 1)  # not into the wall that begins where this piece ends
         if m.y_mm < floor - NEAR or m.y_mm + w > ceiling + NEAR:
             yield f"{m.id}: at {m.y_mm:.1f} outside floor {floor:.1f} and ceiling {ceiling:.1f}"
 

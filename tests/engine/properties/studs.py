@@ -6,7 +6,7 @@ from itertools import pairwise
 
 from rooms.surveys import Case
 
-from properties.reading import LOW, NEAR, End, Hole, Run, ends_of, lowest_and_highest, neighbours
+from properties.reading import LOW, NEAR, End, Hole, Run, Upright, ends_of, lowest_and_highest, neighbours
 from service.engine.results import Framing
 from service.vocabulary import STUD_ROLES, EndKind, FindingCode, Role
 
@@ -310,17 +310,30 @@ def long_studs_are_spliced(run: Run) -> Iterator[str]:
 
 
 def splices_are_staggered(run: Run) -> Iterator[str]:
-    """S7: on neighbouring stud lines no two splices lie at one height, where the stock leaves room to move them."""
+    """S7: on neighbouring stud lines no two splices lie at one height, where stock and rows leave both room to move."""
     if FindingCode.SPLICE_OFF_ROW in run.codes:
         return
-    longest, overlap = max(run.case.stud_stock_mm), run.p.splice_overlap_mm
     lines: dict[float, list[float]] = {}
     for u in run.uprights:
-        room = len(u.parts) * (longest - overlap) + overlap - (u.top - u.foot)
-        lines.setdefault(round(u.x, 2), []).extend(sorted(m.y_mm for m in u.parts)[1:] if room > 100 else [])
+        free = len(u.parts) == 2 and _room_for_splices(run, u) > 100
+        lines.setdefault(round(u.x, 2), []).extend([max(m.y_mm for m in u.parts)] if free else [])
     for (x, at), (x2, at2) in pairwise(sorted(lines.items())):
         if any(abs(y - y2) < 1 for y in at for y2 in at2):
             yield f"{run.name}: the studs at {x:.1f} and {x2:.1f} are spliced at one height, {at} and {at2}"
+
+
+def _room_for_splices(run: Run, u: Upright) -> float:
+    """The length of all places, within 300 of a row, in which the middle of a stud's one splice can lie."""
+    longest, overlap = max(run.case.stud_stock_mm), run.p.splice_overlap_mm
+    low = max(u.foot + overlap / 2, u.top - longest + overlap / 2)
+    high = min(u.top - overlap / 2, u.foot + longest - overlap / 2)
+    held = {b.y_mm for part in run.parts for b in part.layout.brackets if b.member_id in {m.id for m in u.parts}}
+    rows = sorted(y + run.p.stud_face_mm / 2 for y in held)
+    reached, room = low, 0.0
+    for row in rows:
+        a, b = max(reached, row - LOW), min(high, row + LOW)
+        room, reached = room + max(0.0, b - a), max(reached, b)
+    return room
 
 
 def external_corners_are_held(case: Case, framing: Framing) -> Iterator[str]:
