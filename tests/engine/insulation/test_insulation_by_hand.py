@@ -219,9 +219,15 @@ def test_a_joined_wall_behind_the_neighbours_lining_is_covered_with_the_wall_bes
     assert placed(found, 2) == []
 
 
-def test_two_frames_that_step_end_at_their_corner() -> None:
-    found = pieces(wall(1000, corner_deg=180, frame_offset_mm=120), wall(1000), roll=(1200, 8000))
-    assert (placed(found, 1), placed(found, 2)) == ([(0, 0, 1000, 2415)], [(0, 0, 1000, 2415)])
+def test_where_two_frames_step_their_insulation_still_meets() -> None:
+    """At 180 both end at the corner. At 184, external: 80 × |cot 92| = 2.8 past. At 176 both are 80 × cot 88 = 2.8 shorter in
+    front."""
+    straight = pieces(wall(1000, corner_deg=180, frame_offset_mm=120), wall(1000))
+    outer = pieces(wall(1000, corner_deg=184, frame_offset_mm=120), wall(1000))
+    inner = pieces(wall(1000, corner_deg=176, frame_offset_mm=120), wall(1000))
+    assert [piece.width_mm for piece in straight] == [1000, 1000]
+    assert [piece.width_mm for piece in outer] == [1002.8, 1000]
+    assert [(piece.width_mm, piece.bevel_left_mm, piece.bevel_right_mm) for piece in inner] == [(1000, 0, 2.8), (1000, 2.8, 0)]
 
 
 def test_no_thickness_is_no_insulation() -> None:
