@@ -103,7 +103,7 @@ def test_along_a_flight_a_strip_reaches_from_its_lowest_point_to_its_highest() -
 
 
 def test_the_floor_out_of_level_gives_the_strip_its_greatest_height() -> None:
-    """The floor falls from 0 to -30 over 1200, the ceiling is level at 2400: greatest height 2430, length 2445, left foot 30 up."""
+    """The floor falls from 0 to -30 over 1200, the ceiling is level at 2400: greatest height 2430, length 2445."""
     (strip,) = pieces(wall(1200, 2400, 2430, floor_left_mm=0, floor_right_mm=-30))
     assert (strip.y_mm, strip.length_mm, strip.foot_left_mm, strip.foot_right_mm) == (-30, 2445, 30, 0)
 
