@@ -232,6 +232,15 @@ def test_an_opening_that_the_low_ceiling_cuts_is_dressed_as_far_as_the_frame_goe
     assert metres(answer, Component.LAP_TAPE, "round openings") == 0.375
 
 
+def test_a_jamb_behind_a_stop_end_is_not_dressed() -> None:
+    """The window begins 5 from the corner, the frame at 12.5: its head and sill are 305 - 12.5 = 292.5 long there, and of its
+    jambs, 1200 high, only the right-hand one is dressed and taped. Round it 1200 + 2 × 292.5."""
+    window = hole(5, 300, 900, 2100, reveal_depth_mm=150)
+    answer = draped(wall(900, lined=False, corner_deg=270), wall(2000, openings=(window,)))
+    assert strips(answer, 2) == [(12.5, 900, 350, 292.5), (12.5, 2100, 350, 292.5), (305, 900, 350, 1200)]
+    assert metres(answer, Component.LAP_TAPE, "round openings", 2) == 1.785
+
+
 def test_lap_oversize_and_offset_come_from_the_specification() -> None:
     """d 120, lap 150, oversize 80, roll 1000: F = 2000, (2000 - 150) / 850 → 3 drops, the last 2000 - 1700 = 300; 2480 long."""
     p = Parameters(frame_offset_mm=120, membrane_lap_mm=150, membrane_oversize_mm=80)
