@@ -86,7 +86,7 @@ def test_a_plane_dries_no_more_than_it_held_and_the_span_is_cut_there() -> None:
 
 
 def test_vapour_through_gypsum_board_matches_the_textbook() -> None:
-    """Çengel, Heat and Mass Transfer, ch. 14: permeance 2.86e-9 kg/(s·m²·Pa), 3 × 8 m, 20 °C, 60 % against nothing, 24 h:
+    """Heat and Mass Transfer (a textbook), ch. 14: permeance 2.86e-9 kg/(s·m²·Pa), 3 × 8 m, 20 °C, 60 % against nothing, 24 h:
     2.86e-9 · 24 · 0.6 · 2339 · 86 400 = 8.32 kg."""
     sd = AIR_PERMEABILITY / 2.86e-9
     profile = vapour_profile([0, sd], [2339, 2339], (), 0.6 * saturation_pressure_pa(20), 0)

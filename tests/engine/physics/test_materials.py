@@ -11,7 +11,12 @@ SEEN = [
     ("brick_outer", "conductivity_w_mk", 0.77, "worked example at conserveandsave.co.uk"),
     ("brick_inner", "conductivity_w_mk", 0.56, "the same"),
     ("dense_plaster", "conductivity_w_mk", 0.57, "the same"),
-    ("brick_exposed", "conductivity_w_mk", 0.84, "designingbuildings.co.uk, thermal conductivity; Chudley and Greeno, p. 468"),
+    (
+        "brick_exposed",
+        "conductivity_w_mk",
+        0.84,
+        "designingbuildings.co.uk, thermal conductivity; Building Construction Handbook, p. 468",
+    ),
     ("brick_protected", "conductivity_w_mk", 0.62, "designingbuildings.co.uk, thermal conductivity"),
     ("plasterboard", "conductivity_w_mk", 0.25, "public Austrian catalogue of tested timber components"),
     ("plasterboard", "mu_dry", 10, "the same"),

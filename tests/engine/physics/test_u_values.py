@@ -70,7 +70,7 @@ SOLID_WALLS = [
         0.012,
         id="rendered brick wall",
     ),
-    # Chudley and Greeno, Building Construction Handbook, p. 468: 2.17 with its own surface resistances.
+    # Building Construction Handbook, p. 468: 2.17 with its own surface resistances.
     pytest.param(
         Construction((Layer("plaster", 13, 0.50), Layer("brick", 215, 0.84)), Surfaces(0.123, 0.055)),
         2.17,

@@ -102,7 +102,7 @@ def test_warmer_air_holds_more_vapour(temperature: float, warmer: float) -> None
 )
 def test_humidity_classes_fall_to_nothing_at_twenty_degrees(humidity_class: int, outside: float, excess: float) -> None:
     """ISO 13788:2012, Figure A.2, from memory; half the excess at 10 °C by hand."""
-    assert class_excess_pa(humidity_class, outside) == pytest.approx(excess)
+    assert class_excess_pa(humidity_class, outside) == pytest.approx(excess, abs=5)
 
 
 def test_inside_air_of_a_class_carries_the_excess_and_its_margin() -> None:

@@ -58,10 +58,10 @@ def test_a_transmittance_of_light_steel_framing_can_be_followed() -> None:
 
 
 def test_a_line_of_working_reads_as_it_is_written_on_paper() -> None:
-    wall = Construction((Layer("plaster", 13, 0.57, source="ISO 10456"),))
+    wall = Construction((Layer("render", 13, 0.57, source="a list"),))
     steps = u_value_steps(wall, u_value(wall))
     assert steps[2].line() == (
-        "layer 1, plaster: R_1 = d_1 / λ_1 = 0.022807 m²·K/W with d_1 = 0.013 m, λ_1 = 0.57 W/(m·K) (ISO 6946:2017, 6.7.1; ISO 10456)"
+        "layer 1, render: R_1 = d_1 / λ_1 = 0.022807 m²·K/W with d_1 = 0.013 m, λ_1 = 0.57 W/(m·K) (ISO 6946:2017, 6.7.1; a list)"
     )
 
 
