@@ -33,7 +33,7 @@ def test_the_factor_of_a_build_up_uses_the_surface_resistance_of_this_check() ->
 
 
 def test_the_factor_counts_even_corrections_that_a_transmittance_may_leave_out() -> None:
-    """Insulation 1.42857 of 2.5 with its usual surfaces, so 2.62 with 0.25: ΔU = 0.04 · 4/5 · (1.42857/2.62)² = 0.0095139, below 3 % of
+    """Insulation 1.42857 of 2.5, of 2.62 with Rsi 0.25. ΔU = 0.04 · 4/5 · (1.42857/2.62)² = 0.0095139, below 3 % of
     1/2.62 = 0.381679; fRsi = 1 − 0.25 · 0.391193 = 0.902202."""
     rest = Layer("the rest", 100, resistance_m2k_w=2.5 - 0.17 - 0.05 / 0.035)
     wall = Construction((Layer("insulation", 50, 0.035), rest), corrections=(Fasteners(0, 4, 10, 50),))
