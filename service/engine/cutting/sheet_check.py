@@ -1,0 +1,227 @@
+"""Refuses a wrong plan for sheets. Written apart from the solver: the two have only the words of the problem in common.
+
+The cuts are made again, one after the other, on each sheet: what falls apart must be exactly the pieces and the remainders.
+Pieces that come out of straight edge-to-edge cuts lie inside their sheet and on no other.
+"""
+
+from collections import Counter
+from collections.abc import Mapping, Sequence
+from fractions import Fraction
+from math import ceil, gcd
+
+import numpy as np
+
+from service.engine.cutting.sheet_problem import (
+    Area,
+    Rectangle,
+    SheetBound,
+    SheetCertificate,
+    SheetPattern,
+    SheetPlan,
+    SheetStock,
+)
+from service.vocabulary import CutStatus
+
+LARGEST_SUM_TABLE = 1 << 20
+LARGEST_WORTH = 1 << 62
+
+
+class SheetPlanWrong(AssertionError):
+    """A plan is not what it says; `faults` lists everything wrong with it."""
+
+    def __init__(self, faults: list[str]) -> None:
+        super().__init__("; ".join(faults))
+        self.faults = faults
+
+
+def check_sheet_plan(
+    pieces: Mapping[Rectangle, int], stock: Sequence[SheetStock], plan: SheetPlan, turning: bool = False, kerf: int = 0
+) -> None:
+    """Raises SheetPlanWrong unless the cuts make exactly the pieces out of the stock, and the bound and the status hold."""
+    faults = [*_faults_of_stock(stock, plan), *_faults_of_demand(pieces, stock, plan, turning)]
+    for number, pattern in enumerate(plan.patterns, start=1):
+        if 0 <= pattern.stock < len(stock):
+            faults += [f"pattern {number}: {fault}" for fault in _faults_of_pattern(stock[pattern.stock], pattern, turning, kerf)]
+    if not faults:
+        faults = _faults_of_bound(pieces, stock, plan, turning, kerf)
+    if faults:
+        raise SheetPlanWrong(faults)
+
+
+def _faults_of_stock(stock: Sequence[SheetStock], plan: SheetPlan) -> list[str]:
+    faults = []
+    taken: Counter[int] = Counter()
+    for number, pattern in enumerate(plan.patterns, start=1):
+        if not 0 <= pattern.stock < len(stock):
+            faults.append(f"pattern {number}: there is no stock {pattern.stock}")
+            continue
+        if pattern.copies < 1:
+            faults.append(f"pattern {number}: {pattern.copies} copies")
+        taken[pattern.stock] += pattern.copies
+    for place, count in sorted(taken.items()):
+        limit = stock[place].quantity
+        if limit is not None and count > limit:
+            faults.append(f"stock {place}: {count} sheets taken of {limit}")
+    used = sum(stock[place].price * count for place, count in taken.items())
+    if used != plan.used:
+        faults.append(f"the sheets come to {used}, the plan says {plan.used}")
+    return faults
+
+
+def _faults_of_pattern(sheet: SheetStock, pattern: SheetPattern, turning: bool, kerf: int) -> list[str]:
+    faults = []
+    if not pattern.placements:
+        faults.append("a sheet of which nothing is cut")
+    parts: set[Area] = {(0, 0, sheet.width, sheet.length)}
+    for order, cut in enumerate(pattern.cuts, start=1):
+        part = (cut.x, cut.y, cut.width, cut.length)
+        extent = cut.length if cut.across else cut.width
+        if part not in parts:
+            faults.append(f"cut {order}: there is no part {part} to be cut")
+        elif not 0 < cut.at < extent:
+            faults.append(f"cut {order}: at {cut.at} of a part of {extent}")
+        else:
+            parts.remove(part)
+            rest = extent - cut.at - kerf
+            if cut.across:
+                parts.add((cut.x, cut.y, cut.width, cut.at))
+                beyond = (cut.x, cut.y + cut.at + kerf, cut.width, rest)
+            else:
+                parts.add((cut.x, cut.y, cut.at, cut.length))
+                beyond = (cut.x + cut.at + kerf, cut.y, rest, cut.length)
+            if rest > 0:
+                parts.add(beyond)
+    for placement in pattern.placements:
+        area = (placement.x, placement.y, placement.across, placement.along)
+        if placement.turned and not turning:
+            faults.append(f"piece {placement.width} x {placement.length} is turned")
+        if area not in parts:
+            faults.append(f"piece {placement.width} x {placement.length} at ({placement.x}, {placement.y}) is not cut out")
+        parts.discard(area)
+    if Counter(pattern.remainders) != Counter(parts):
+        faults.append(f"the remainders are {sorted(parts)}, the plan says {sorted(pattern.remainders)}")
+    areas = [width * length for _, _, width, length in pattern.remainders]
+    if areas != sorted(areas, reverse=True):
+        faults.append("remainders are not listed largest first")
+    return faults
+
+
+def _faults_of_demand(pieces: Mapping[Rectangle, int], stock: Sequence[SheetStock], plan: SheetPlan, turning: bool) -> list[str]:
+    made: Counter[Rectangle] = Counter()
+    for pattern in plan.patterns:
+        for placement in pattern.placements:
+            made[placement.width, placement.length] += pattern.copies
+    left = dict(plan.unplaced)
+    faults = []
+    if [size for size, _ in plan.unplaced] != sorted(left, key=lambda s: (-s[1], -s[0])) or any(n < 1 for n in left.values()):
+        faults.append("unplaced pieces are not listed once each, longest first")
+    for size in sorted(set(pieces) | set(made) | set(left)):
+        want, got = pieces.get(size, 0), made[size] + left.get(size, 0)
+        if got != want:
+            faults.append(f"{size[0]} x {size[1]}: {got} cut or unplaced, {want} wanted")
+        if size in left and any(s.quantity is None and _holds(s, size, turning) for s in stock):
+            faults.append(f"{size[0]} x {size[1]}: left unplaced, but there is stock without limit that holds it")
+    return faults
+
+
+def _holds(sheet: SheetStock, size: Rectangle, turning: bool) -> bool:
+    ways = {size, (size[1], size[0])} if turning else {size}
+    return any(width <= sheet.width and length <= sheet.length for width, length in ways)
+
+
+def _faults_of_bound(
+    pieces: Mapping[Rectangle, int], stock: Sequence[SheetStock], plan: SheetPlan, turning: bool, kerf: int
+) -> list[str]:
+    left = dict(plan.unplaced)
+    placed = {size: n for size, count in pieces.items() if (n := count - left.get(size, 0)) > 0}
+    ran_out = any(_holds(s, size, turning) for size in left for s in stock if s.quantity != 0)
+    faults = []
+    if plan.certificate is not None:
+        proven = prove_sheet_bound(placed, stock, plan.certificate, turning, kerf)
+        if plan.certificate.proves > proven:
+            faults.append(f"the certificate is said to prove {plan.certificate.proves}, it proves {proven}")
+        if plan.lower_bound < plan.certificate.proves:
+            faults.append(f"the lower bound is {plan.lower_bound}, less than its certificate proves ({plan.certificate.proves})")
+    elif plan.bound is SheetBound.ANY_PACKING and plan.lower_bound > (proven := area_bound(placed, stock, kerf, turning)):
+        faults.append(f"the lower bound is {plan.lower_bound}; without a certificate only {proven} is proven")
+    if not 0 <= plan.lower_bound <= plan.used:
+        faults.append(f"the lower bound is {plan.lower_bound}, the plan costs {plan.used}")
+    proved = plan.certificate is not None or plan.bound is SheetBound.GUILLOTINE
+    if ran_out or (plan.lower_bound < plan.used and not proved):
+        honest = CutStatus.HEURISTIC
+    else:
+        honest = CutStatus.OPTIMAL if plan.lower_bound == plan.used else CutStatus.BOUNDED
+    if plan.status != honest:
+        faults.append(f"the status is {plan.status}, what is proven is {honest}")
+    return faults
+
+
+def area_bound(pieces: Mapping[Rectangle, int], stock: Sequence[SheetStock], kerf: int = 0, turning: bool = False) -> int:
+    """The price of the pieces' area, kerf included, were sheets bought by the area at the best rates first."""
+    want = sum((width + kerf) * (length + kerf) * count for (width, length), count in pieces.items())
+    cost = Fraction(0)
+    usable = [s for s in stock if s.quantity != 0 and any(_holds(s, size, turning) for size in pieces)]
+    for s in sorted(usable, key=lambda s: Fraction(s.price, (s.width + kerf) * (s.length + kerf))):
+        whole = (s.width + kerf) * (s.length + kerf)
+        area = want if s.quantity is None else min(want, s.quantity * whole)
+        cost += Fraction(s.price, whole) * area
+        want -= area
+    return _next_sum(ceil(cost), usable)
+
+
+def prove_sheet_bound(
+    pieces: Mapping[Rectangle, int], stock: Sequence[SheetStock], certificate: SheetCertificate, turning: bool, kerf: int
+) -> int:
+    """What the certificate proves of any packing of `pieces` on sheets of `stock`; 0 when it proves nothing."""
+    by_width, by_length = dict(certificate.widths), dict(certificate.lengths)
+    if certificate.scale < 1 or any(v < 0 for v in (*by_width.values(), *by_length.values())):
+        return 0
+
+    def worth(size: Rectangle) -> int:
+        ways = {size, (size[1], size[0])} if turning else {size}
+        return min(by_width.get(width, 0) * by_length.get(length, 0) for width, length in ways)
+
+    usable = [s for s in stock if s.quantity != 0 and any(_holds(s, size, turning) for size in pieces)]
+    most_beside = _most_worth(by_width, max((s.width for s in usable), default=0) + kerf, kerf)
+    most_above = _most_worth(by_length, max((s.length for s in usable), default=0) + kerf, kerf)
+    bound = sum(worth(size) * count for size, count in pieces.items())
+    for s in usable:
+        excess = int(most_beside[s.width + kerf]) * int(most_above[s.length + kerf]) - s.price * certificate.scale
+        if excess > 0 and s.quantity is None:
+            return 0
+        bound -= max(0, excess) * min(s.quantity or 0, sum(pieces.values()))
+    return _next_sum(-(-bound // certificate.scale), usable)
+
+
+def _most_worth(value: Mapping[int, int], longest: int, kerf: int) -> np.ndarray[tuple[int], np.dtype[np.int64]]:
+    """`best[c]`: the most worth that sizes adding up to c, kerf included, can have; any number of each."""
+    best = np.zeros(longest + 1, dtype=np.int64)
+    for size, worth in sorted(value.items()):
+        width = size + kerf
+        if worth and width <= longest:
+            for start in range(width, longest + 1, width):
+                stop = min(start + width, longest + 1)
+                np.maximum(best[start:stop], best[start - width : stop - width] + worth, out=best[start:stop])
+    return np.maximum.accumulate(best)
+
+
+def _next_sum(bound: int, usable: Sequence[SheetStock]) -> int:
+    """The least sum of sheet prices that is not below `bound`: what a plan costs is always such a sum."""
+    sheets = [s for s in usable if s.price > 0]
+    unit = gcd(*(s.price for s in sheets)) or 1
+    floor = max(0, -(-bound // unit))
+    dearest = max((s.price // unit for s in sheets), default=0)
+    if not sheets or floor + dearest > LARGEST_SUM_TABLE:
+        return floor * unit
+    mask = (1 << (floor + dearest + 1)) - 1
+    sums = 1  # bit s is set when s units can be paid
+    for s in sheets:
+        many, step, price = (floor + dearest) // (s.price // unit) + 1, 1, s.price // unit
+        many = many if s.quantity is None else min(many, s.quantity)
+        while many > 0:
+            take = min(step, many)
+            sums |= (sums << (take * price)) & mask
+            many -= take
+            step *= 2
+    reached = sums >> floor
+    return (floor + (reached & -reached).bit_length() - 1) * unit if reached else floor * unit
