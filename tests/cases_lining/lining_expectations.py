@@ -8,7 +8,7 @@ An `[[expect]]` table picks a place (`room`, `wall`, `layer`, ordinals from 1, e
   `cut_outs_mm = [[x, y, width, height], …]` of its lowest piece (or `piece`, from 1)
 - `reveal = {role, opening, length_mm = […], width_mm = […]}`; an empty list: there is none
 - `strips = {width_mm = […], length_mm = […]}`: sides of stop ends
-- `straps_mm = […]`: lengths of straps on this wall
+- `straps_mm = […]`: lengths of straps on this wall; `straps = {x_mm = […], length_mm = […]}`: from left to right
 - `screws = 54`: board screws of this layer on this wall, or of one `column`
 - `usage = {joint_tape = 12.0, …}`: metres or m² on this wall
 - `finding`, `no_finding`: as for the frame
@@ -147,6 +147,12 @@ def _straps(wanted: Sequence[float], expectation: Mapping[str, Any], boarding: B
     return _numbers("lengths", sorted(wanted), sorted(s.length_mm for s in _here(expectation, boarding.straps)), 0)
 
 
+def _straps_placed(wanted: Mapping[str, Sequence[float]], expectation: Mapping[str, Any], boarding: Boarding) -> list[str]:
+    straps = sorted(_here(expectation, boarding.straps), key=lambda s: (s.x_mm, s.y_mm))
+    told = _numbers("x_mm", wanted["x_mm"], [s.x_mm for s in straps], LENGTH_TOLERANCE_MM)
+    return told + _numbers("length_mm", wanted["length_mm"], [s.length_mm for s in straps], 0)
+
+
 def _screws(wanted: int, expectation: Mapping[str, Any], boarding: Boarding) -> list[str]:
     layer = expectation.get("layer", 1)
     usages = [u for u in _here(expectation, boarding.usages) if u.component is Component.BOARD_SCREW and u.layer == layer]
@@ -173,6 +179,7 @@ ASKS: dict[str, Callable[[Any, Mapping[str, Any], Boarding], list[str]]] = {
     "cut_outs_mm": _cut_outs,
     "reveal": _reveal,
     "strips": _strips,
+    "straps": _straps_placed,
     "straps_mm": _straps,
     "screws": _screws,
     "usage": _usage,

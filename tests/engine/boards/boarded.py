@@ -50,7 +50,7 @@ def boarded_case_thrown(dice: Dice) -> BoardedCase:
     width, length = USUAL_BOARD
     if chance(dice, 50):
         parameters = _boards_varied(dice, parameters)
-        width, length = one_of(dice, (1200, 900, 1220)), one_of(dice, (3000, 2400, 1800))
+        width, length = one_of(dice, (1200, 900, 1220, 600)), one_of(dice, (3000, 2400, 1800))
     return BoardedCase(
         case=Case(rooms=(room_thrown(dice, parameters),), parameters=parameters),
         board_sheet=Sheet(width_mm=width, length_mm=length),

@@ -8,12 +8,12 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 
-from boards.boarded import BoardedCase
 from shapely import set_precision
 from shapely.geometry import Polygon, box
 from shapely.geometry.base import BaseGeometry
 from shapely.ops import unary_union
 
+from boards.boarded import BoardedCase
 from service.engine.boards.board import Boarding
 from service.engine.framing.frame import Frame
 from service.engine.geometry.lined import LinedStretch
@@ -121,7 +121,9 @@ class Faced:
         return next((s.ordinal for s in reversed(self.run.spans) if x >= s.start_mm - NEAR), self.run.spans[0].ordinal)
 
     def found(self, code: str, x: float) -> bool:
-        return any(f.code == code and f.wall == self.wall_at(x) for f in self.findings)
+        """At the joint of two walls either may say it."""
+        walls = {self.wall_at(x - 1), self.wall_at(x + 1)}
+        return any(f.code == code and f.wall in walls for f in self.findings)
 
 
 def _hole(start: float, wall: Wall, number: int, ordinal: int, o: Opening, p: Parameters) -> Hole:

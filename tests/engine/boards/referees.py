@@ -2,25 +2,38 @@
 
 import math
 from collections import defaultdict
+from collections.abc import Callable
+from functools import wraps
 from itertools import combinations, pairwise
 
-from boards.boarded import BoardedCase
-from boards.face_reading import NEAR, STATED_MM, CutBoard, Faced
 from shapely import line_merge
 from shapely.geometry import LineString, MultiLineString
 from shapely.strtree import STRtree
 
+from boards.boarded import BoardedCase
+from boards.face_reading import NEAR, STATED_MM, CutBoard, Faced
 from service.engine.boards.board import Boarding
 from service.engine.results import FlatPiece
 from service.vocabulary import Component, OpeningKind, PieceRole, Role
 
 AREA_MM2 = 1.0
 
+Referee = Callable[[BoardedCase, list[Faced], Boarding], list[str]]
+
+
+def of_each_run(look: Callable[[Faced, Boarding], list[str]]) -> Referee:
+    @wraps(look)
+    def every(case: BoardedCase, runs: list[Faced], boarding: Boarding) -> list[str]:
+        return [f"{faced.name}: {line}" for faced in runs for line in look(faced, boarding)]
+
+    return every
+
 
 # B1, B3, B5: the face
 
 
-def boards_tile_the_face(faced: Faced) -> list[str]:
+@of_each_run
+def boards_tile_the_face(faced: Faced, _: Boarding) -> list[str]:
     """Each layer covers the face once: the same union, no overlap, nothing outside; stated areas are the pieces' own."""
     told = []
     face = faced.face()
@@ -52,7 +65,8 @@ def boards_tile_the_face(faced: Faced) -> list[str]:
     return told
 
 
-def boards_are_whole_pieces(faced: Faced) -> list[str]:
+@of_each_run
+def boards_are_whole_pieces(faced: Faced, _: Boarding) -> list[str]:
     """One connected piece each, with its height; cut-outs lie within its rectangle."""
     told = []
     for b in faced.boards:
@@ -66,7 +80,8 @@ def boards_are_whole_pieces(faced: Faced) -> list[str]:
     return told
 
 
-def a_board_belongs_to_the_wall_of_its_left_edge(faced: Faced) -> list[str]:
+@of_each_run
+def a_board_belongs_to_the_wall_of_its_left_edge(faced: Faced, _: Boarding) -> list[str]:
     return [
         f"{b.piece.id} begins at {b.x0:.1f} of the run, on wall {faced.wall_at(b.x0)}"
         for b in faced.boards
@@ -104,7 +119,8 @@ def _joints(faced: Faced, layer: int) -> list[float]:
     return [right for _, columns in _columns(faced, layer) for _, right in columns[:-1]]
 
 
-def joints_stand_on_studs_or_are_reported(faced: Faced) -> list[str]:
+@of_each_run
+def joints_stand_on_studs_or_are_reported(faced: Faced, _: Boarding) -> list[str]:
     """On a stud line; within an opening's width, over a low strip, without one; elsewhere with a finding."""
     told = []
     for layer in range(1, faced.p.board_layers + 1):
@@ -117,7 +133,8 @@ def joints_stand_on_studs_or_are_reported(faced: Faced) -> list[str]:
     return told
 
 
-def no_joint_is_reported_that_is_sound(faced: Faced) -> list[str]:
+@of_each_run
+def no_joint_is_reported_that_is_sound(faced: Faced, _: Boarding) -> list[str]:
     joints = [x for layer in range(1, faced.p.board_layers + 1) for x in _joints(faced, layer)]
     told = []
     for f in faced.findings:
@@ -129,7 +146,8 @@ def no_joint_is_reported_that_is_sound(faced: Faced) -> list[str]:
     return told
 
 
-def narrow_strips_are_reported(faced: Faced) -> list[str]:
+@of_each_run
+def narrow_strips_are_reported(faced: Faced, _: Boarding) -> list[str]:
     told = []
     least = faced.p.board_min_width_mm
     narrow = [
@@ -153,12 +171,15 @@ def _set_out(faced: Faced, columns: list[tuple[float, float]]) -> list[tuple[flo
     kept = [
         right
         for _, right in columns[:-1]
-        if _on(faced.stud_lines, right) or faced.found("joint_off_stud", right) or any(h.left < right < h.right for h in faced.holes)
+        if _on(faced.stud_lines, right)
+        or faced.found("joint_off_stud", right)
+        or any(h.left < right < h.right for h in faced.holes)
     ]
     return list(pairwise([columns[0][0], *kept, columns[-1][1]]))
 
 
-def joints_are_as_far_apart_as_the_rule_lets_them(faced: Faced) -> list[str]:
+@of_each_run
+def joints_are_as_far_apart_as_the_rule_lets_them(faced: Faced, _: Boarding) -> list[str]:
     """Read from each joint back to the one before: no better line lay further on, none was passed over for a worse one.
 
     The last joint of a segment may have been moved back to save a narrow strip. A line so near that it would cut off less than
@@ -168,9 +189,9 @@ def joints_are_as_far_apart_as_the_rule_lets_them(faced: Faced) -> list[str]:
     width, least = faced.case.board_sheet.width_mm, faced.p.board_min_width_mm
     before: list[float] = []
     for layer in range(1, faced.p.board_layers + 1):
-        for (a, b), columns in _columns(faced, layer):
+        for (a, b), parts in _columns(faced, layer):
             inner = [x for x in faced.stud_lines if a < x < b]
-            columns = _set_out(faced, columns)
+            columns = _set_out(faced, parts)
             for i, (start, joint) in enumerate(columns[:-1]):
                 reach = start + (width / 2 if layer % 2 == 0 and i == 0 else width)
                 worth = [x for x in inner if start + max(least, NEAR) <= x]
@@ -178,11 +199,11 @@ def joints_are_as_far_apart_as_the_rule_lets_them(faced: Faced) -> list[str]:
                 plain = [x for x in in_reach if not _on(faced.jamb_lines, x)]
                 free = [x for x in plain if not _on(before, x)]
                 saved = i == len(columns) - 2 and b - max(free or plain or in_reach or [a]) < least
-                if _on(faced.jamb_lines, joint) and plain:
+                if _on(faced.jamb_lines, joint) and plain and not saved:
                     told.append(f"layer {layer}: {joint:.1f} is on a jamb line while {plain} are in reach of {start:.1f}")
                 if _on(before, joint) and free and not saved:
                     told.append(f"layer {layer}: {joint:.1f} is on a joint of the layer before while {free} are in reach")
-                best = free or plain or in_reach
+                best = free or plain or [x for x in in_reach if not _on(before, x)] or in_reach
                 if best and max(best) > joint + STATED_MM and not saved:
                     told.append(f"layer {layer}: from {start:.1f} the joint is at {joint:.1f}, {max(best):.1f} is in reach")
                 if joint - start < least - 0.05 and in_reach:
@@ -194,7 +215,7 @@ def joints_are_as_far_apart_as_the_rule_lets_them(faced: Faced) -> list[str]:
 # B4: sheets, tall columns
 
 
-def pieces_fit_a_sheet(case: BoardedCase, boarding: Boarding) -> list[str]:
+def pieces_fit_a_sheet(case: BoardedCase, _: list[Faced], boarding: Boarding) -> list[str]:
     told = []
     for pieces, sheet in ((boarding.boards, case.board_sheet), (boarding.reveals, case.laminate_sheet)):
         told += [
@@ -221,6 +242,7 @@ def _level_joints(boards: list[CutBoard]) -> list[tuple[float, float, float]]:
     return joints
 
 
+@of_each_run
 def level_joints_have_straps(faced: Faced, boarding: Boarding) -> list[str]:
     """Behind each level joint of the layer on the studs, as long as it (whole mm)."""
     walls = {span.ordinal: span.start_mm for span in faced.run.spans}
@@ -243,7 +265,8 @@ def _is_level(q: FlatPiece) -> bool:
     return max(q.foot_left_mm, q.foot_right_mm, abs(q.height_left_mm - q.height_right_mm)) < NEAR
 
 
-def tall_columns_have_no_low_piece(faced: Faced) -> list[str]:
+@of_each_run
+def tall_columns_have_no_low_piece(faced: Faced, _: Boarding) -> list[str]:
     """B4: where a column is made up of several boards none is under 300, and no two of them would fit one sheet."""
     told = []
     level = [b for b in faced.boards if _is_level(b.piece)]
@@ -264,6 +287,7 @@ def tall_columns_have_no_low_piece(faced: Faced) -> list[str]:
 # B5: reveals
 
 
+@of_each_run
 def reveals_cover_each_edge_once(faced: Faced, boarding: Boarding) -> list[str]:
     told = []
     v = faced.p.reveal_board_thickness_mm
@@ -275,7 +299,9 @@ def reveals_cover_each_edge_once(faced: Faced, boarding: Boarding) -> list[str]:
             pieces[(r.wall, r.opening or 0)].append(r)
     for h in faced.holes:
         here = pieces.pop((h.wall, h.ordinal), [])
-        framed = any(h.left < b - 1e-6 and h.right > a + 1e-6 for a, b in ((s.stretch.x0_mm, s.stretch.x1_mm) for s in faced.stretches))
+        framed = any(
+            h.left < b - 1e-6 and h.right > a + 1e-6 for a, b in ((s.stretch.x0_mm, s.stretch.x1_mm) for s in faced.stretches)
+        )
         jamb = h.opening.height_mm - v - (v if h.lined_sill else 0.0)
         lined = framed and h.opening.kind is not OpeningKind.HEARTH and h.opening.width_mm > 2 * v + 1e-6 and jamb > 1e-6
         deep = h.opening.reveal_depth_mm + d
@@ -319,6 +345,7 @@ def _heights(b: CutBoard, x: float) -> list[float]:
     return [length for length in parts if length > 1e-3]
 
 
+@of_each_run
 def screws_follow_the_stud_lines(faced: Faced, boarding: Boarding) -> list[str]:
     """Each stretch of board before a stud line by itself; a line on the very edge of board or cut-out may count as either."""
     told = []
@@ -340,8 +367,9 @@ def screws_follow_the_stud_lines(faced: Faced, boarding: Boarding) -> list[str]:
     return told
 
 
-def boards_are_held_at_both_edges(faced: Faced) -> list[str]:
-    """A stud line stands behind each board, near each of its edges, save within an opening's width or where it is reported."""
+@of_each_run
+def boards_are_held_or_it_is_said(faced: Faced, _: Boarding) -> list[str]:
+    """A stud line stands behind each board, save within an opening's width or where it is reported."""
     return [
         f"{b.piece.id} from {b.x0:.1f} to {b.x1:.1f} has no stud line behind it"
         for b in faced.boards
@@ -355,6 +383,7 @@ def boards_are_held_at_both_edges(faced: Faced) -> list[str]:
 # B7: finish
 
 
+@of_each_run
 def tape_covers_every_joint(faced: Faced, boarding: Boarding) -> list[str]:
     """The outermost layer's pieces meet along the lines that are taped, no more and no less."""
     boards = faced.layer(faced.p.board_layers)
@@ -368,11 +397,15 @@ def tape_covers_every_joint(faced: Faced, boarding: Boarding) -> list[str]:
     stated = 1000 * sum(
         u.quantity
         for u in boarding.usages
-        if u.component is Component.JOINT_TAPE and u.where == "joints between boards" and u.room == faced.run.room and u.wall in walls
+        if u.component is Component.JOINT_TAPE
+        and u.where == "joints between boards"
+        and u.room == faced.run.room
+        and u.wall in walls
     )
     return [] if abs(stated - wanted) < 0.5 + 0.2 * len(boards) else [f"{stated:.1f} mm of tape for {wanted:.1f} mm of joints"]
 
 
+@of_each_run
 def compound_is_the_outer_layers_area(faced: Faced, boarding: Boarding) -> list[str]:
     walls = {span.ordinal for span in faced.run.spans}
     stated = sum(
@@ -384,6 +417,6 @@ def compound_is_the_outer_layers_area(faced: Faced, boarding: Boarding) -> list[
     return [] if abs(stated - area) < 1e-5 else [f"compound for {stated:.5f} m², the face is {area:.5f}"]
 
 
-def ids_are_unique(case: BoardedCase, boarding: Boarding) -> list[str]:
+def ids_are_unique(_: BoardedCase, __: list[Faced], boarding: Boarding) -> list[str]:
     ids = [piece.id for piece in (*boarding.boards, *boarding.reveals, *boarding.straps)]
     return [f"{i} is used {ids.count(i)} times" for i in sorted(set(ids)) if ids.count(i) > 1]
