@@ -84,8 +84,12 @@ COMPONENT_NAMES: dict[Component, str] = {
     Component.JOINT_TAPE: "Joint tape",
     Component.JOINT_COMPOUND: "Joint compound",
     Component.CORNER_BEAD: "Corner bead",
+    Component.STOP_BEAD: "Stop bead",
 }
 """What each component is called on a schedule that a person reads."""
+
+ROLL_COMPONENTS = frozenset({Component.INSULATION_ROLL, Component.VCL_MEMBRANE})
+SHEET_COMPONENTS = frozenset({Component.PLASTERBOARD, Component.INSULATED_LAMINATE})
 
 
 class Role(StrEnum):
@@ -241,6 +245,7 @@ class Pool(StrEnum):
 
 class Objective(StrEnum):
     LENGTH = "length"
+    COUNT = "count"
     PRICE = "price"
 
 
@@ -297,6 +302,16 @@ class UnitCode(StrEnum):
     KILOGRAM = "KGM"
     LITRE = "LTR"
 
+
+COMPONENT_UNITS: dict[Component, UnitCode] = {
+    **dict.fromkeys(Component, UnitCode.PIECE),
+    **dict.fromkeys((Component.C_STUD, Component.U_CHANNEL), UnitCode.METRE),
+    **dict.fromkeys((Component.LAP_TAPE, Component.DOUBLE_SIDED_TAPE, Component.JOINT_TAPE), UnitCode.METRE),
+    **dict.fromkeys((Component.SEALANT, Component.CORNER_BEAD, Component.STOP_BEAD), UnitCode.METRE),
+    **dict.fromkeys(ROLL_COMPONENTS | SHEET_COMPONENTS, UnitCode.SQUARE_METRE),
+    **dict.fromkeys((Component.BOARD_ADHESIVE, Component.JOINT_COMPOUND), UnitCode.SQUARE_METRE),
+}
+"""What a schedule counts each component in: tapes, beads and sealant by what they run along, compound by what it covers."""
 
 UNIT_NAMES: dict[UnitCode, str] = {
     UnitCode.METRE: "m",
