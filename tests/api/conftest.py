@@ -18,7 +18,7 @@ from service.vocabulary import KeyScope
 
 @pytest.fixture(scope="session")
 def settings() -> Settings:
-    return Settings(log_level="CRITICAL")
+    return Settings(log_level="ERROR")
 
 
 @pytest.fixture(scope="session")

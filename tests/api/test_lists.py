@@ -51,6 +51,19 @@ def test_what_has_no_position_goes_after_the_last(client: ContractClient, ids: d
     assert client.get(path).json["items"] == [*before, added]
 
 
+def test_there_is_room_after_the_greatest_position_that_a_caller_may_give(client: ContractClient) -> None:
+    rooms = [
+        {"ceiling_height_mm": 2400, "position": 1e9},
+        {"ceiling_height_mm": 2500},
+        {"ceiling_height_mm": 2600, "position": -1e9},
+    ]
+    project = client.post("/v1/projects", json={"survey": {"rooms": rooms}}).json["id"]
+    assert client.post(f"/v1/projects/{project}/rooms", json={"ceiling_height_mm": 2700}).status_code == 201
+    listed = client.get(f"/v1/projects/{project}/rooms").json["items"]
+    assert [room["ceiling_height_mm"] for room in listed] == [2400, 2500, 2600, 2700]
+    assert client.post(f"/v1/projects/{project}/rooms", json={**rooms[0], "position": 1e9 + 1}).status_code == 422
+
+
 def test_entries_made_or_deleted_between_two_pages_upset_no_other(client: ContractClient) -> None:
     made = [client.post("/v1/projects", json={}).json["id"] for _ in range(4)]
     first = client.get("/v1/projects?limit=2").json

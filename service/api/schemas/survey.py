@@ -17,8 +17,18 @@ from service.vocabulary import Construction, FeatureKind, OpeningKind, Substrate
 GREATEST_LENGTH_MM = 100_000
 
 _name = Member(make=partial(Str, validate=Length(1, 200)), text="What people call it.", nullable=True, default=None)
+GREATEST_POSITION = 1e9
+"""Of those a caller may give; what is kept may lie further out, so that there is always room after the last."""
+
+
+def _position_field(**kwargs: Any) -> ma.fields.Field[Any]:
+    if kwargs.get("dump_only"):
+        return Num(**kwargs)
+    return Num(validate=Between(-GREATEST_POSITION, GREATEST_POSITION), **kwargs)
+
+
 _position = Member(
-    make=partial(Num, validate=Between(-1e12, 1e12)),
+    make=_position_field,
     text="Sorts it among its siblings, smallest first, ties by id. Left out: after the last. The server never renumbers.",
 )
 

@@ -9,8 +9,11 @@ from service.engine.cutting.solver.search import Answer, solve
 from service.vocabulary import CutStatus
 
 
-def plan_bars(pieces: Mapping[int, int], stock: Sequence[Stock], kerf_mm: int = 0) -> BarPlan:
+def plan_bars(pieces: Mapping[int, int], stock: Sequence[Stock], kerf_mm: int = 0, reusable_mm: int | None = None) -> BarPlan:
     """Cuts `pieces` (length in mm: how many) from `stock` at least cost, and says how good the plan is known to be.
+
+    Among plans of that cost it prefers less waste, then fewer patterns, then one long remainder to several short ones, as far as
+    its work limits go. A remainder of `reusable_mm` or more is kept, and is not waste; without it all that is left over is.
 
     The same problem gives the same plan, in whatever order pieces and stock are named. Pieces that no stock holds, or for which
     limited stock runs out, are in `unplaced`. Every plan is checked before it is given out.
@@ -23,7 +26,7 @@ def plan_bars(pieces: Mapping[int, int], stock: Sequence[Stock], kerf_mm: int = 
     fitting = {length: count for length, count in pieces.items() if count > 0 and length <= longest}
     left = {length: count for length, count in pieces.items() if count > 0 and length > longest}
     instance = canonical(fitting, stock, kerf_mm)
-    answer = solve(instance)
+    answer = solve(instance, reusable_mm)
     ran_out = {length: int(n) for length, n in zip(instance.lengths, answer.left, strict=True) if n}
     plan = BarPlan(
         patterns=_patterns(instance, answer.takes),

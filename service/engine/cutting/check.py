@@ -81,7 +81,7 @@ def _faults_of_demand(pieces: Mapping[int, int], stock: Sequence[Stock], plan: B
 def _faults_of_bound(pieces: Mapping[int, int], stock: Sequence[Stock], kerf_mm: int, plan: BarPlan) -> list[str]:
     left = dict(plan.unplaced)
     placed = {length: n for length, count in pieces.items() if (n := count - left.get(length, 0)) > 0}
-    ran_out = any(s.length_mm >= length for length in left for s in stock)
+    ran_out = any(s.length_mm >= length for length in left for s in stock if s.quantity != 0)
     faults = []
     if plan.certificate is None:
         proven = material_bound(placed, stock, kerf_mm)

@@ -29,7 +29,7 @@ def corner_points(room: Room) -> list[tuple[float, float]]:
 
 def loop_findings(number: int, room: Room) -> list[Finding]:
     """Error where the loop misses its start by over 25 mm or 0.5 % of the perimeter; warning where the corners' sum is off."""
-    if not room.closed:
+    if not room.closed or not room.walls:
         return []
     found = []
     x, y = corner_points(room)[-1]

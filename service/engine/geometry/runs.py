@@ -143,6 +143,8 @@ def runs_of(number: int, room: Room, p: Parameters) -> list[Run]:
         before, wall = walls[i - 1], walls[i]
         return before.lined and wall.lined and nearly_straight(before.corner_deg) and offset_of(before, p) == offset_of(wall, p)
 
+    if not walls:
+        return []
     starts = [i for i in range(n) if not follows(i)] or [0]
     runs = []
     for start in starts:

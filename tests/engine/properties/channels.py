@@ -6,10 +6,10 @@ from collections import defaultdict
 from collections.abc import Iterator
 from itertools import pairwise
 
-from properties.rails import stretches
-from properties.reading import NEAR, Run, ends_of
 from rooms.surveys import Case
 
+from properties.rails import stretches
+from properties.reading import NEAR, Run, ends_of
 from service.engine.results import Framing, Member
 from service.vocabulary import RAIL_ROLES, Component, Direction, EndKind, FindingCode, Role
 
@@ -53,8 +53,8 @@ def channels_tile_the_frame_line(run: Run) -> Iterator[str]:
                 yield f"{run.name}: {role} covers {covered:.1f} of {b - a:.1f} from {a:.1f} to {b:.1f}"
             whole = sum(m.length_mm for *_, m in inside)
             if run.level and len(run.parts) == 1 and whole != math.floor(b - a + 1e-6):
-                yield f"{run.name}: {role} pieces sum to {whole}, the run is {b - a:.2f} and rounds down to {math.floor(b - a + 1e-6)}"
-        for (x0, x1, m), (y0, _, n) in zip(pieces, pieces[1:], strict=False):
+                yield f"{run.name}: {role} pieces sum to {whole}, the run is {b - a:.2f}, to be rounded down"
+        for (x0, x1, m), (y0, _, n) in pairwise(pieces):
             if x1 > y0 + NEAR:
                 yield f"{m.id} ends at {x1:.1f}, {n.id} starts at {y0:.1f}"
             if x0 < run.ends[0] - NEAR:
@@ -80,12 +80,12 @@ def trims_close_every_head_and_sill(run: Run) -> Iterator[str]:
     """C3: head and sill trims where the edge does not reach ceiling or floor; width and both returns; folds at the edges."""
     back = run.p.trim_return_mm
     for role, edge_of in ((Role.HEAD_TRIM, "head"), (Role.SILL_TRIM, "sill")):
-        channel = Role.CEILING_CHANNEL if role is Role.HEAD_TRIM else Role.FLOOR_CHANNEL
-        reaching = {(left, right): sure for left, right, sure in _reaching(run, channel)}
         trims = [(part.at + m.x_mm, m) for part, m in run.of(role)]
         for hole in run.holes:
             edge = getattr(hole, edge_of)
-            own = [(x, m) for x, m in trims if abs(m.y_mm - edge) < NEAR and hole.left - back - NEAR <= x < hole.right + back + NEAR]
+            own = [
+                (x, m) for x, m in trims if abs(m.y_mm - edge) < NEAR and hole.left - back - NEAR <= x < hole.right + back + NEAR
+            ]
             twins = [h for h in run.holes if h is not hole and abs(getattr(h, edge_of) - edge) < NEAR]
             own = [(x, m) for x, m in own if not any(abs(x - h.left + back) < NEAR for h in twins)]
             gap = _gap_at(run, hole, edge_of)
@@ -93,13 +93,15 @@ def trims_close_every_head_and_sill(run: Run) -> Iterator[str]:
                 if own and gap is False:
                     yield f"{run.name}: opening {hole.wall}/{hole.ordinal} reaches, yet has {[m.id for _, m in own]}"
                 continue
-            if (hole.left, hole.right) in reaching and reaching[hole.left, hole.right]:
-                continue
             total, expected = sum(m.length_mm for _, m in own), math.floor(hole.right - hole.left + 2 * back + 1e-6)
             if not own or abs(min(x for x, _ in own) - (hole.left - back)) > NEAR or not expected - len(own) < total:
-                yield f"{run.name}: opening {hole.wall}/{hole.ordinal} has {edge_of} trims {[(x, m.length_mm) for x, m in own]}, wanted {expected}"
-            elif len(own) == 1 and (total != expected or (back and own[0][1].fold_marks_mm != (round(back), round(total - back)))):
-                yield f"{own[0][1].id}: {total} long, folds {own[0][1].fold_marks_mm}, wanted {expected} and folds {back:g} from each end"
+                lengths = [(x, m.length_mm) for x, m in own]
+                yield f"{run.name}: opening {hole.wall}/{hole.ordinal} has {edge_of} trims {lengths}, wanted {expected}"
+            elif len(own) == 1 and (
+                total != expected or (back and own[0][1].fold_marks_mm != (round(back), round(total - back)))
+            ):
+                folds = own[0][1].fold_marks_mm
+                yield f"{own[0][1].id}: {total} long, folds {folds}, wanted {expected} and folds {back:g} from each end"
 
 
 def trims_are_joined_on_a_short_stud(run: Run) -> Iterator[str]:
@@ -174,13 +176,21 @@ def corner_profiles_stand_once_at_each_corner(case: Case, framing: Framing) -> I
             yield f"{r}/{w}: corner profiles {[(m.y_mm, m.length_mm) for m in own]} at its right-hand corner"
             continue
         a, b = room.walls[w - 1], room.walls[nxt - 1]
-        if a.height_left_mm == a.height_right_mm and b.height_left_mm == b.height_right_mm and not (a.floor_left_mm or a.floor_right_mm or b.floor_left_mm or b.floor_right_mm):
+        if (
+            a.height_left_mm == a.height_right_mm
+            and b.height_left_mm == b.height_right_mm
+            and not (a.floor_left_mm or a.floor_right_mm or b.floor_left_mm or b.floor_right_mm)
+        ):
             length = math.floor(min(a.height_right_mm, b.height_left_mm) - p.stud_clearance_mm + 1e-6)
             total = sum(m.length_mm for m in own)
             if total != length:
                 yield f"{own[0].id}: {total} long, the lower height gives {length}"
     for (r, w), layout in layouts.items():
-        if (r, w) not in expected and layout.frame.right is not EndKind.INTERNAL_CORNER and any(m.role is Role.CORNER_PROFILE for m in layout.members):
+        if (
+            (r, w) not in expected
+            and layout.frame.right is not EndKind.INTERNAL_CORNER
+            and any(m.role is Role.CORNER_PROFILE for m in layout.members)
+        ):
             yield f"{r}/{w}: a corner profile where no internal corner of two framed walls is"
 
 

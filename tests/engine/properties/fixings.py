@@ -26,18 +26,26 @@ def _lengths(members: list[Member]) -> list[int]:
     wholes: dict[str, list[Member]] = {}
     for m in members:
         wholes.setdefault(m.id if m.role not in STUD_ROLES else m.id.rstrip("abcdefgh"), []).append(m)
-    return [round(max(m.y_mm + m.length_mm for m in parts) - min(m.y_mm for m in parts)) if len(parts) > 1 else parts[0].length_mm for parts in wholes.values()]
+    return [
+        round(max(m.y_mm + m.length_mm for m in parts) - min(m.y_mm for m in parts)) if len(parts) > 1 else parts[0].length_mm
+        for parts in wholes.values()
+    ]
 
 
 def runs_are_fixed_at_their_spacing(case: Case, framing: Framing) -> Iterator[str]:
-    """X1: ceil(length / spacing) + 1 a piece of floor, ceiling and rail, each piece counted once, the fixing by what it is fixed to."""
+    """X1: ceil(length / spacing) + 1 a piece of floor, ceiling and rail, each piece once, fixed by what it stands on."""
     spacing = case.parameters.channel_fixing_spacing_mm
     for layout in framing.layouts:
         by_id = {m.id: m for m in layout.members}
         times: Counter[str] = Counter()
         for fixing in layout.fixings:
-            if (fixing.room, fixing.wall) != (layout.room, layout.wall) or fixing.count < 0 or not fixing.terms or not fixing.rules:
-                yield f"{layout.room}/{layout.wall}: fixing {fixing.role} {fixing.component} lacks its place, count, terms or rules"
+            if (
+                (fixing.room, fixing.wall) != (layout.room, layout.wall)
+                or fixing.count < 0
+                or not fixing.terms
+                or not fixing.rules
+            ):
+                yield f"{layout.room}/{layout.wall}: {fixing.role} {fixing.component} lacks its place, count, terms or rules"
             if fixing.component not in (Component.TIMBER_FIXING, Component.MASONRY_FIXING):
                 continue
             members = [by_id[m] for m in fixing.members if m in by_id]
@@ -46,7 +54,7 @@ def runs_are_fixed_at_their_spacing(case: Case, framing: Framing) -> Iterator[st
             times.update(fixing.members)
             expected = sum(math.ceil(length / spacing - 1e-9) + 1 for length in _lengths(members))
             if fixing.count != expected:
-                yield f"{layout.room}/{layout.wall}: {fixing.count} {fixing.component} for {fixing.members}, the rule gives {expected}"
+                yield f"{layout.room}/{layout.wall}: {fixing.count} {fixing.component} for {fixing.members}, not {expected}"
             for m in members:
                 if m.role in {Role.FLOOR_CHANNEL, Role.CEILING_CHANNEL} | RAIL_ROLES and fixing.component is not _fixing(
                     case, layout.room, layout.wall, m.role

@@ -25,7 +25,8 @@ def every_member_is_one_cut_or_unplaced(inputs: TakeoffInput, takeoff: Takeoff) 
         for member in cut_list.unplaced:
             seen[member.id] += 1
             said = any(
-                f.code is FindingCode.NO_STOCK_LONG_ENOUGH and (f.room, f.wall) == (member.room, member.wall) for f in takeoff.findings
+                f.code is FindingCode.NO_STOCK_LONG_ENOUGH and (f.room, f.wall) == (member.room, member.wall)
+                for f in takeoff.findings
             )
             if not said:
                 yield f"{member.id} is unplaced and no finding says so"
@@ -48,7 +49,9 @@ def every_bar_holds_its_cuts(inputs: TakeoffInput, takeoff: Takeoff) -> Iterator
                 yield f"bar {bar.bar} is of no item offered: {bar.item}"
             if not bar.cuts or pieces + kerf * (len(bar.cuts) - 1) > length:
                 yield f"{cut_list.component} bar {bar.bar}: {len(bar.cuts)} cuts of {pieces} in {length}"
-            if bar.remainder_mm != max(0, length - pieces - kerf * len(bar.cuts)) or bar.reusable != (bar.remainder_mm >= reusable):
+            if bar.remainder_mm != max(0, length - pieces - kerf * len(bar.cuts)) or bar.reusable != (
+                bar.remainder_mm >= reusable
+            ):
                 yield f"{cut_list.component} bar {bar.bar}: remainder {bar.remainder_mm}, reusable {bar.reusable}"
             shape = (length, *sorted(cut.length_mm for cut in bar.cuts))
             if patterns.setdefault(bar.pattern, shape) != shape:
@@ -128,7 +131,13 @@ def _derivation(line: ScheduleLine, takeoff: Takeoff) -> Iterator[str]:
 def orders_supply_what_is_used(inputs: TakeoffInput, takeoff: Takeoff) -> Iterator[str]:
     """Q1: whole packs, never less than net; net - unsupplied + waste + reusable + allowance + spare = ordered, none negative."""
     for line in takeoff.schedule:
-        parts = (line.waste_quantity, line.reusable_quantity, line.allowance_quantity, line.spare_quantity, line.unsupplied_quantity)
+        parts = (
+            line.waste_quantity,
+            line.reusable_quantity,
+            line.allowance_quantity,
+            line.spare_quantity,
+            line.unsupplied_quantity,
+        )
         if min(parts) < -1e-9:
             yield f"{line.component}: a quantity is negative: {parts}"
         total = line.net_quantity - line.unsupplied_quantity + sum(parts[:4])
@@ -142,7 +151,7 @@ def orders_supply_what_is_used(inputs: TakeoffInput, takeoff: Takeoff) -> Iterat
             yield f"{line.component}: entries come to {ordered}, ordered {line.ordered_quantity}"
         for e in line.order:
             if e.quantity != e.packs * e.item.pack_size or e.needed + e.allowance > e.quantity or e.item not in inputs.items:
-                yield f"{line.component}: {e.needed} and {e.allowance} in {e.packs} packs of {e.item.pack_size}, {e.quantity} in all"
+                yield f"{line.component}: {e.needed} and {e.allowance} in {e.packs} packs of {e.item.pack_size}, {e.quantity}"
             short = e.item.on_hand is not None and e.item.on_hand < e.quantity
             said = any(f.code is FindingCode.STOCK_SHORT and f.component is line.component for f in takeoff.findings)
             if short and not said:

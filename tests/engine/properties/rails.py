@@ -3,9 +3,9 @@
 import math
 from collections import Counter
 from collections.abc import Iterator
+from itertools import pairwise
 
 from properties.reading import NEAR, Hole, Part, Run, Upright
-
 from service.engine.results import Member
 from service.vocabulary import RAIL_ROLES, STUD_ROLES, EndKind, FindingCode, Role
 
@@ -24,9 +24,12 @@ def rails_lie_on_the_masonry_and_clear_of_openings(run: Run) -> Iterator[str]:
         if left < run.masonry[0] - NEAR or right > run.masonry[1] + NEAR:
             yield f"{m.id}: {left:.1f} to {right:.1f} runs off the masonry {run.masonry}"
         for hole in run.holes:
-            if min(right, hole.right) - max(left, hole.left) > NEAR and min(m.y_mm + w, hole.head) - max(m.y_mm, hole.sill) > NEAR:
+            if (
+                min(right, hole.right) - max(left, hole.left) > NEAR
+                and min(m.y_mm + w, hole.head) - max(m.y_mm, hole.sill) > NEAR
+            ):
                 yield f"{m.id}: {left:.1f} to {right:.1f} at {m.y_mm:.1f} crosses opening {hole.wall}/{hole.ordinal}"
-        _, floor, _, ceiling = run.over(left, right)
+        _, floor, _, ceiling = run.over(left + NEAR, right - 1)  # not into the wall that begins where this piece ends
         if m.y_mm < floor - NEAR or m.y_mm + w > ceiling + NEAR:
             yield f"{m.id}: at {m.y_mm:.1f} outside floor {floor:.1f} and ceiling {ceiling:.1f}"
 
@@ -41,7 +44,9 @@ def rails_do_not_overlap(run: Run) -> Iterator[str]:
 
 def stretches(run: Run, *roles: Role) -> list[tuple[float, float, list[Member]]]:
     """Members of these roles end to end, at one height, as the stretches they were cut from."""
-    pieces = sorted(((part.at + m.x_mm, m) for part, m in run.of(*roles)), key=lambda xm: (xm[1].role, round(xm[1].y_mm, 2), xm[0]))
+    pieces = sorted(
+        ((part.at + m.x_mm, m) for part, m in run.of(*roles)), key=lambda xm: (xm[1].role, round(xm[1].y_mm, 2), xm[0])
+    )
     found: list[tuple[float, float, list[Member]]] = []
     for x, m in pieces:
         if found:
@@ -91,7 +96,7 @@ def brackets_reach_from_rail_to_stud(run: Run) -> Iterator[str]:
             if not least - NEAR <= b.projection_mm <= most + NEAR:
                 yield f"{b.id}: projects {b.projection_mm:.1f}, reach {least:g} to {most:g}"
             if not expected - part.wall.proud_mm - NEAR <= b.projection_mm <= expected + part.wall.proud_mm + NEAR:
-                yield f"{b.id}: projects {b.projection_mm:.1f}, rail to stud is {expected:.1f} less or more {part.wall.proud_mm:g}"
+                yield f"{b.id}: projects {b.projection_mm:.1f}, rail to stud is {expected:.1f} ± {part.wall.proud_mm:g}"
 
 
 def _supports(run: Run, u: Upright) -> list[float]:
@@ -100,26 +105,29 @@ def _supports(run: Run, u: Upright) -> list[float]:
     return sorted([u.foot, *held, u.top])
 
 
+def _widest(run: Run, u: Upright) -> float:
+    supports = _supports(run, u)
+    return max(b - a for a, b in pairwise(supports))
+
+
+def _past_the_masonry(run: Run, u: Upright) -> bool:
+    return not run.masonry[0] <= u.x <= run.masonry[1]
+
+
 def spans_keep_the_limit_or_say_so(run: Run) -> Iterator[str]:
-    """R4: no stud longer than short_stud_bracket_over spans further than allowed unless the wall says so; and the reverse."""
-    over = []
+    """R4: no stud spans further than allowed unless the wall says so; a corner stud past the masonry has a word of its own."""
+    limit = run.p.max_stud_span_mm + run.p.stud_clearance_mm + NEAR
     for u in run.uprights:
-        supports = _supports(run, u)
-        widest = max(b - a for a, b in zip(supports, supports[1:], strict=False))
-        if widest > run.p.max_stud_span_mm + run.p.stud_clearance_mm + NEAR:
-            over.append((u, widest))
-    said = FindingCode.SPAN_OVER_LIMIT in run.codes
-    if over and not said:
-        yield from (f"{u.member.id} spans {widest:.1f}, allowed {run.p.max_stud_span_mm:g}, not said" for u, widest in over)
+        code = FindingCode.CORNER_STUD_SPAN if _past_the_masonry(run, u) else FindingCode.SPAN_OVER_LIMIT
+        if _widest(run, u) > limit and code not in run.codes:
+            yield f"{u.member.id} spans {_widest(run, u):.1f}, allowed {run.p.max_stud_span_mm:g}, {code} is not said"
 
 
 def no_span_is_reported_that_holds(run: Run) -> Iterator[str]:
-    widest = 0.0
-    for u in run.uprights:
-        supports = _supports(run, u)
-        widest = max(widest, *(b - a for a, b in zip(supports, supports[1:], strict=False)))
-    if FindingCode.SPAN_OVER_LIMIT in run.codes and widest + 2 * run.p.stud_clearance_mm < run.p.max_stud_span_mm:
-        yield f"{run.name}: span_over_limit is said, but the widest span is {widest:.1f}"
+    for code, past in ((FindingCode.SPAN_OVER_LIMIT, False), (FindingCode.CORNER_STUD_SPAN, True)):
+        widest = max((_widest(run, u) for u in run.uprights if _past_the_masonry(run, u) is past), default=0.0)
+        if code in run.codes and widest + 2 * run.p.stud_clearance_mm < run.p.max_stud_span_mm:
+            yield f"{run.name}: {code} is said, but the widest span is {widest:.1f}"
 
 
 def rows_of(run: Run) -> list[float]:
@@ -147,7 +155,11 @@ def rows_stand_where_the_height_says(run: Run) -> Iterator[str]:
             yield f"{m.id} at {m.y_mm:.2f} is in none of the rows {[round(y, 2) for y in rows]}"
         if m.role is Role.RAIL and run.over(left, right - 1)[2] < m.y_mm + 100 - 1:
             yield f"{m.id} at {m.y_mm:.2f} has less than 100 above it somewhere from {left:.1f} to {right:.1f}"
-    if len(rows) > 1 and FindingCode.EXTRA_RAIL_ROW not in run.codes and any(abs(m.y_mm - rows[1]) < NEAR for _, m in run.of(Role.RAIL)):
+    if (
+        len(rows) > 1
+        and FindingCode.EXTRA_RAIL_ROW not in run.codes
+        and any(abs(m.y_mm - rows[1]) < NEAR for _, m in run.of(Role.RAIL))
+    ):
         yield f"{run.name}: {len(rows)} rows, without extra_rail_row"
 
 
@@ -158,7 +170,12 @@ def rows_hold_every_stud_they_cross(run: Run) -> Iterator[str]:
         held = {b.member_id for part in run.parts for b in part.layout.brackets if abs(b.y_mm - y) < NEAR}
         for u in run.uprights:
             left, right = run.face(u)
-            if left < run.masonry[0] - NEAR or right > run.masonry[1] + NEAR or u.top - u.foot <= over or run.over(left, right)[2] < y + 100:
+            if (
+                left < run.masonry[0] - NEAR
+                or right > run.masonry[1] + NEAR
+                or u.top - u.foot <= over
+                or run.over(left, right)[2] < y + 100
+            ):
                 continue
             clear = not any(h.left < right - NEAR and h.right > left + NEAR and h.sill < y + w and h.head > y for h in run.holes)
             if clear and u.foot <= y and u.top >= y + w and not held & {m.id for m in u.parts}:
@@ -200,12 +217,14 @@ def _own_rail(run: Run, hole: Hole, edge: float, up: int, rows: list[float]) -> 
     w, away = run.p.stud_face_mm, [up * (y - edge) for y in rows]
     crossed = any(-w <= a <= 400 + w for a in away)
     clearly_none = not crossed
-    own = [(m, x0, x1) for x0, x1, m in _rails(run) if m.role is Role.OPENING_RAIL and x0 >= hole.left - NEAR and x1 <= hole.right + NEAR]
+    left, right = hole.left - 2 * w - NEAR, hole.right + 2 * w + NEAR  # it may go on to a stud on the pier beside
+    own = [(m, x0, x1) for x0, x1, m in _rails(run) if m.role is Role.OPENING_RAIL and x1 > left and x0 < right]
     here = [(m, x0, x1) for m, x0, x1 in own if 0 < up * (m.y_mm + w / 2 - edge) <= run.p.opening_rail_gap_mm + 2 * w]
     if clearly_none:
-        covered = sum(x1 - x0 for _, x0, x1 in here)
-        if abs(covered - (hole.right - hole.left)) > 1:
-            yield f"{run.name}: opening {hole.wall}/{hole.ordinal} lacks its rail {'above' if up > 0 else 'below'} {edge:.0f}, rows {rows}"
+        covered = sum(max(0.0, min(x1, hole.right) - max(x0, hole.left)) for _, x0, x1 in here)
+        if covered < hole.right - hole.left - len(here):
+            where = "above" if up > 0 else "below"
+            yield f"{run.name}: opening {hole.wall}/{hole.ordinal} lacks its rail {where} {edge:.0f}, rows {rows}"
     elif here and any(w <= a <= 400 - w for a in away):
         yield f"{run.name}: opening {hole.wall}/{hole.ordinal} has its own rail though a row stands near {edge:.0f}, rows {rows}"
 
@@ -220,5 +239,6 @@ def corner_profiles_are_held_at_every_row(run: Run) -> Iterator[str]:
     at_end = [y for left, right, m in _rails(run) for y in [m.y_mm] if m.role is Role.RAIL and right >= run.ends[1] - NEAR]
     top = max((m.y_mm + m.length_mm for m in profiles), default=0.0)
     expected = len({round(y, 2) for y in at_end if y + run.p.stud_face_mm <= top})
-    if profiles and sum(held.values()) < expected:
-        yield f"{last.layout.room}/{last.layout.wall}: {sum(held.values())} brackets on the corner profile, {expected} rows reach it"
+    short = sum(m.length_mm for m in profiles) <= run.p.max_stud_span_mm  # off the masonry it stands without, and may
+    if profiles and sum(held.values()) < expected and not short and FindingCode.FRAME_UNHELD not in run.codes:
+        yield f"{run.name}: {sum(held.values())} brackets on the corner profile, {expected} rows reach it"

@@ -186,7 +186,8 @@ class Run:
 
     def found(self, code: FindingCode, hole: Hole | None = None) -> bool:
         return any(
-            f.code is code and (hole is None or (f.wall == hole.wall and f.opening in (None, hole.ordinal))) for f in self.findings
+            f.code is code and (hole is None or (f.wall == hole.wall and f.opening in (None, hole.ordinal)))
+            for f in self.findings
         )
 
     def of(self, *roles: Role) -> list[tuple[Part, Member]]:

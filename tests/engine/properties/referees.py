@@ -1,9 +1,9 @@
 """All referees of a frame in two groups: those that look at one run of joined walls, and those that look at the whole survey."""
 
-from properties import channels, fixings, rails, studs
-from properties.reading import runs_of
 from rooms.surveys import Case
 
+from properties import channels, fixings, rails, studs
+from properties.reading import runs_of
 from service.engine.framing.frame import frame_survey
 from service.engine.results import Framing
 from service.vocabulary import ROLE_COMPONENTS, Component

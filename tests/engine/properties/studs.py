@@ -2,10 +2,11 @@
 
 import math
 from collections.abc import Iterator
+from itertools import pairwise
 
-from properties.reading import LOW, NEAR, End, Hole, Run, Upright, ends_of, lowest_and_highest, neighbours
 from rooms.surveys import Case
 
+from properties.reading import LOW, NEAR, End, Hole, Run, Upright, ends_of, lowest_and_highest, neighbours
 from service.engine.results import Framing
 from service.vocabulary import STUD_ROLES, EndKind, FindingCode, Role
 
@@ -69,8 +70,12 @@ def studs_stay_out_of_openings(run: Run) -> Iterator[str]:
     for part, m in run.of(*STUD_ROLES):
         left, right = part.at + m.x_mm - run.p.stud_face_mm / 2, part.at + m.x_mm + run.p.stud_face_mm / 2
         for hole in run.holes:
-            if min(right, hole.right) - max(left, hole.left) > NEAR and min(m.y_mm + m.length_mm, hole.head) - max(m.y_mm, hole.sill) > NEAR:
-                yield f"{m.id} ({left:.1f} to {right:.1f}, {m.y_mm:.0f} up {m.length_mm}) enters opening {hole.wall}/{hole.ordinal} {hole.left:.0f} to {hole.right:.0f}"
+            if (
+                min(right, hole.right) - max(left, hole.left) > NEAR
+                and min(m.y_mm + m.length_mm, hole.head) - max(m.y_mm, hole.sill) > NEAR
+            ):
+                place = f"{hole.wall}/{hole.ordinal} {hole.left:.0f} to {hole.right:.0f}"
+                yield f"{m.id} ({left:.1f} to {right:.1f}, {m.y_mm:.0f} up {m.length_mm}) enters opening {place}"
 
 
 def studs_do_not_overlap(run: Run) -> Iterator[str]:
@@ -101,7 +106,7 @@ def _levels(run: Run) -> list[float]:
     if not run.level:
         edges |= {low + (top - low) * k / 6 for k in range(7)}
     heights = sorted(edges)
-    return [(a + b) / 2 for a, b in zip(heights, heights[1:], strict=False) if b - a > 2]
+    return [(a + b) / 2 for a, b in pairwise(heights) if b - a > 2]
 
 
 def _lines_at(run: Run, y: float) -> list[float]:
@@ -114,7 +119,7 @@ def stud_lines_are_near_enough(run: Run) -> Iterator[str]:
     allowed = run.p.stud_centres_mm + run.p.centres_tolerance_mm
     for y in _levels(run):
         lines = _lines_at(run, y)
-        for a, b in zip(lines, lines[1:], strict=False):
+        for a, b in pairwise(lines):
             if b - a > allowed + NEAR and not _excused(run, a, b, y):
                 yield f"{run.name}: lines at {a:.1f} and {b:.1f} stand {b - a:.1f} apart at height {y:.0f}, allowed {allowed:g}"
 
@@ -196,7 +201,8 @@ def jambs_stand_flush(run: Run) -> Iterator[str]:
                 continue
             edge = hole.right if right else hole.left
             jamb = edge + w / 2 if right else edge - w / 2
-            place = f"{run.name} opening {hole.wall}/{hole.ordinal} {'right' if right else 'left'} edge {edge:.1f}, {room:.1f} of room"
+            side = "right" if right else "left"
+            place = f"{run.name} opening {hole.wall}/{hole.ordinal} {side} edge {edge:.1f}, {room:.1f} of room"
             if room >= 2 * w - NEAR:
                 if not _stands(run, jamb, hole):
                     yield f"{place}: no jamb stud at {jamb:.1f}"
@@ -242,7 +248,7 @@ def studs_keep_to_the_grid(run: Run) -> Iterator[str]:
 
 
 def lengths_follow_the_heights(run: Run) -> Iterator[str]:
-    """S6: full studs H less clearance, short studs their strip less clearance, rounded down; on a slope the greatest H over the face.
+    """S6: full studs H less clearance, short studs their strip less clearance; on a slope the greatest H over the face.
 
     Where floor and ceiling slope together, the bar is longer than H by what the floor rises over the face: either is taken.
     """
@@ -252,7 +258,7 @@ def lengths_follow_the_heights(run: Run) -> Iterator[str]:
         beside = [h for h in run.holes if h.left < right - NEAR and h.right > left + NEAR]
         sill = min([h.sill for h in beside if h.sill >= u.foot - NEAR], default=math.inf)
         head = max([h.head for h in beside if h.head <= u.top + NEAR], default=-math.inf)
-        low, high, under, top = run.over(left, right)
+        low, _, _, top = run.over(left, right)
         slanted = max(min(run.ceiling(x), sill) - max(run.floor(x), head) for x in (left, right)) - clearance
         upright = min(top, sill) - max(low, head) - clearance
         length = u.top - u.foot
@@ -292,7 +298,7 @@ def long_studs_are_spliced(run: Run) -> Iterator[str]:
         parts = sorted(u.parts, key=lambda m: m.y_mm)
         if len(parts) == 1 and parts[0].length_mm > longest:
             yield f"{u.member.id} is {parts[0].length_mm} long, the longest stock {longest}"
-        for a, b in zip(parts, parts[1:], strict=False):
+        for a, b in pairwise(parts):
             overlap = a.y_mm + a.length_mm - b.y_mm
             if abs(overlap - run.p.splice_overlap_mm) > 1:
                 yield f"{a.id} and {b.id} overlap by {overlap:.1f}"
@@ -304,16 +310,30 @@ def long_studs_are_spliced(run: Run) -> Iterator[str]:
 
 
 def splices_are_staggered(run: Run) -> Iterator[str]:
-    """S7: on neighbouring stud lines no two splices lie at one height, unless no row allows another place."""
+    """S7: on neighbouring stud lines no two splices lie at one height, where stock and rows leave both room to move."""
     if FindingCode.SPLICE_OFF_ROW in run.codes:
         return
     lines: dict[float, list[float]] = {}
     for u in run.uprights:
-        lines.setdefault(round(u.x, 2), []).extend(sorted(m.y_mm for m in u.parts)[1:])
-    ordered = sorted(lines.items())
-    for (x, at), (x2, at2) in zip(ordered, ordered[1:], strict=False):
+        free = len(u.parts) == 2 and _room_for_splices(run, u) > 100
+        lines.setdefault(round(u.x, 2), []).extend([max(m.y_mm for m in u.parts)] if free else [])
+    for (x, at), (x2, at2) in pairwise(sorted(lines.items())):
         if any(abs(y - y2) < 1 for y in at for y2 in at2):
             yield f"{run.name}: the studs at {x:.1f} and {x2:.1f} are spliced at one height, {at} and {at2}"
+
+
+def _room_for_splices(run: Run, u: Upright) -> float:
+    """The length of all places, within 300 of a row, in which the middle of a stud's one splice can lie."""
+    longest, overlap = max(run.case.stud_stock_mm), run.p.splice_overlap_mm
+    low = max(u.foot + overlap / 2, u.top - longest + overlap / 2)
+    high = min(u.top - overlap / 2, u.foot + longest - overlap / 2)
+    held = {b.y_mm for part in run.parts for b in part.layout.brackets if b.member_id in {m.id for m in u.parts}}
+    rows = sorted(y + run.p.stud_face_mm / 2 for y in held)
+    reached, room = low, 0.0
+    for row in rows:
+        a, b = max(reached, row - LOW), min(high, row + LOW)
+        room, reached = room + max(0.0, b - a), max(reached, b)
+    return room
 
 
 def external_corners_are_held(case: Case, framing: Framing) -> Iterator[str]:
@@ -329,5 +349,5 @@ def external_corners_are_held(case: Case, framing: Framing) -> Iterator[str]:
                 continue
             if any(abs(edge - corner) < 150 + w for o in wall.openings for edge in (o.left_mm, o.right_mm)):
                 continue
-            if not any(m.role in STUD_ROLES and -NEAR <= 150 - abs(m.x_mm - corner) + w / 2 for m in layout.members):
+            if not any(m.role in STUD_ROLES and 150 - abs(m.x_mm - corner) + w / 2 >= -NEAR for m in layout.members):
                 yield f"{layout.room}/{layout.wall}: no stud within 150 of the external corner at {corner:g}"

@@ -1,9 +1,9 @@
 """Any room's frame keeps the setting-out rules, as the referees beside this file read them."""
 
 from hypothesis import given
-from properties.referees import CHANNELS, CORNERS, MEMBERS, RAILS, STUDS, breaches, framed
 from rooms.surveys import Case, cases, rooms
 
+from properties.referees import CHANNELS, CORNERS, MEMBERS, RAILS, STUDS, breaches, framed
 from service.engine.parameters import Parameters
 
 

@@ -10,10 +10,10 @@ from pathlib import Path
 
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
-from properties.reading import NEAR, Run, runs_of
-from properties.referees import framed
 from rooms.surveys import Case, cases
 
+from properties.reading import NEAR, Run, runs_of
+from properties.referees import framed
 from service.engine.inputs import Opening, Room, Wall
 from service.engine.results import Framing, WallLayout
 from service.vocabulary import EndKind, FindingCode, Role
@@ -80,9 +80,9 @@ def test_a_mirrored_room_has_the_mirrored_frame(case: Case) -> None:
         assert abs(layout.frame.finished_x1_mm - (wall.length_mm - other.frame.finished_x0_mm)) < NEAR
         assert (layout.frame.left, layout.frame.right) == (other.frame.right, other.frame.left)
         assert _trims(layout) == _trims(other)
-    plain = not any(
-        EndKind.EXTERNAL_CORNER in (layout.frame.left, layout.frame.right) for layout in here.values()
-    ) and not any(_one_above_another(wall) for wall in room.walls)
+    plain = not any(EndKind.EXTERNAL_CORNER in (layout.frame.left, layout.frame.right) for layout in here.values()) and not any(
+        _one_above_another(wall) for wall in room.walls
+    )
     if plain:
         _same_places(case, framed(case), mirrored, framed(mirrored))
 
@@ -178,7 +178,9 @@ def test_the_level_line_may_lie_anywhere(case: Case, lift: int) -> None:
 def _standing(run: Run, lift: float) -> Counter[tuple[object, ...]]:
     uprights = [(u.member.role, round(u.x, 3), round(u.foot - lift, 3), round(u.top - lift, 3)) for u in run.uprights]
     roles = (Role.FLOOR_CHANNEL, Role.CEILING_CHANNEL, Role.HEAD_TRIM, Role.SILL_TRIM)
-    return Counter([*uprights, *((m.role, round(p.at + m.x_mm, 3), round(m.y_mm - lift, 3), m.length_mm) for p, m in run.of(*roles))])
+    return Counter(
+        [*uprights, *((m.role, round(p.at + m.x_mm, 3), round(m.y_mm - lift, 3), m.length_mm) for p, m in run.of(*roles))]
+    )
 
 
 @given(cases())

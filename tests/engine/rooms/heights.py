@@ -7,6 +7,7 @@ from rooms.dice import Dice, chance, one_of, weighted
 Ends = tuple[int, int, int, int]
 """Height at the left and right end, floor at the left and right end, in mm."""
 
+GREATEST_HEIGHT = 5200
 LEAST_HEIGHT = 150
 """Both ends of a wall are never lower than this: such a wall would not be there."""
 
@@ -17,7 +18,7 @@ def room_height(dice: Dice) -> int:
         [
             (6, one_of(dice, (2400, 2700, 2350, 2550, 3000))),
             (2, dice.whole(1900, 3400)),
-            (2, dice.whole(3400, 5200)),
+            (2, dice.whole(3400, GREATEST_HEIGHT)),
             (1, dice.whole(300, 1900)),
         ],
     )
@@ -66,7 +67,7 @@ def _gables(dice: Dice, top: int, lengths: list[int]) -> list[int]:
     heights = [top]
     for length in lengths:
         most = min(900, round(length * 1.2))
-        heights.append(max(LEAST_HEIGHT, heights[-1] + dice.whole(-most, most)))
+        heights.append(min(GREATEST_HEIGHT, max(LEAST_HEIGHT, heights[-1] + dice.whole(-most, most))))
     return heights
 
 
@@ -77,7 +78,7 @@ def _stairs(dice: Dice, length: int, top: int) -> Ends:
     if kind == "with":
         ends = (top, top, 0, rise)
     elif kind == "level":
-        ends = (top + rise, top, 0, rise)
+        ends = (min(GREATEST_HEIGHT, top + rise), min(GREATEST_HEIGHT, top + rise) - rise, 0, rise)
     else:
         ends = (min(rise, 2600), 0, 0, 0)
     if chance(dice, 50):

@@ -4,7 +4,6 @@ from dataclasses import replace
 
 from rooms.dice import Dice, chance, one_of, weighted
 from rooms.surveys import Case
-
 from service.engine.builtin_range import BUILTIN_RANGE
 from service.engine.inputs import Item, Options, TakeoffInput
 from service.vocabulary import Component, Currency, Pool

@@ -7,7 +7,6 @@ that every class of nib comes up: room for two studs, for one, for a packer only
 import math
 
 from rooms.dice import Dice, chance, one_of, weighted
-
 from service.engine.inputs import Opening, Wall
 from service.vocabulary import OpeningKind
 
@@ -30,7 +29,12 @@ def _pier(dice: Dice, face: int) -> int:
 def _width(dice: Dice) -> int:
     return weighted(
         dice,
-        [(4, one_of(dice, (1200, 900, 762, 838, 600, 1500))), (2, dice.whole(150, 450)), (2, dice.whole(450, 2400)), (1, dice.whole(2400, 4500))],
+        [
+            (4, one_of(dice, (1200, 900, 762, 838, 600, 1500))),
+            (2, dice.whole(150, 450)),
+            (2, dice.whole(450, 2400)),
+            (1, dice.whole(2400, 4500)),
+        ],
     )
 
 
@@ -41,7 +45,16 @@ def _levels(dice: Dice, floor: int, ceiling: int) -> tuple[OpeningKind, int, int
         return None
     kind = weighted(
         dice,
-        [(5, "window"), (4, "door"), (1, "opening"), (2, "glazing"), (1, "hearth"), (1, "high"), (1, "low sill"), (1, "under ceiling")],
+        [
+            (5, "window"),
+            (4, "door"),
+            (1, "opening"),
+            (2, "glazing"),
+            (1, "hearth"),
+            (1, "high"),
+            (1, "low sill"),
+            (1, "under ceiling"),
+        ],
     )
     if kind == "door":
         return OpeningKind.DOOR, floor, floor + min(one_of(dice, (1981, 2040, 2100)), clear)
@@ -52,7 +65,11 @@ def _levels(dice: Dice, floor: int, ceiling: int) -> tuple[OpeningKind, int, int
     if kind == "hearth":
         return OpeningKind.HEARTH, floor, floor + min(dice.whole(550, 1100), clear)
     if kind == "high":
-        return OpeningKind.WINDOW, ceiling - min(clear, dice.whole(LEAST_OPENING + 100, 800)), ceiling - one_of(dice, (40, 60, 90))
+        return (
+            OpeningKind.WINDOW,
+            ceiling - min(clear, dice.whole(LEAST_OPENING + 100, 800)),
+            ceiling - one_of(dice, (40, 60, 90)),
+        )
     if kind == "low sill":
         sill = floor + one_of(dice, (55, 60, 51, 100, 200))
         return OpeningKind.WINDOW, sill, max(sill + LEAST_OPENING, min(ceiling, sill + 1800))
@@ -82,6 +99,8 @@ def _column(dice: Dice, wall: Wall, left: int, width: int) -> list[Opening]:
     floor = math.ceil(max(wall.floor_at(left), wall.floor_at(left + width)))
     ceiling = math.floor(min(wall.ceiling_at(left), wall.ceiling_at(left + width)))
     levels = _levels(dice, floor, ceiling)
+    if width > 2400 and ceiling - floor > 1500 and chance(dice, 25):  # wide, and next to nothing between its head and the ceiling
+        levels = OpeningKind.WINDOW, floor + one_of(dice, (900, 55)), ceiling - one_of(dice, (55, 51))
     if levels is None or levels[2] - levels[1] < 100:
         return []
     column = [_opening(dice, levels, left, width)]

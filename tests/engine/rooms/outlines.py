@@ -1,7 +1,7 @@
 """Outlines of rooms in plan: strokes (length, interior angle at the right-hand end), clockwise, that close to within rounding.
 
 A closed outline starts from a plain polygon; its sides are then dressed with what real rooms have: chimney breasts, recesses,
-bays, piers of masonry, spikes, joints within one line. Every dressing comes back to the line it left, so the outline still closes.
+bays, piers of masonry, spikes, joints within one line. Each comes back to the line it left, so the outline still closes.
 """
 
 import math
@@ -118,7 +118,12 @@ def _rectangle(dice: Dice) -> list[Stroke]:
 
 def _corner_room(dice: Dice) -> list[Stroke]:
     """An L: the fourth corner is external. Sides beside it stay plain, so that nothing meets across it."""
-    width, depth, cut_width, cut_depth = dice.whole(3000, 7000), dice.whole(3000, 6000), dice.whole(400, 1800), dice.whole(400, 1800)
+    width, depth, cut_width, cut_depth = (
+        dice.whole(3000, 7000),
+        dice.whole(3000, 6000),
+        dice.whole(400, 1800),
+        dice.whole(400, 1800),
+    )
     strokes = [
         (width, 90.0),
         (depth - cut_depth, 90.0),

@@ -12,11 +12,11 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from hypothesis import strategies as st
+
 from rooms.dice import Dice, DrawnDice, SeededDice, chance, one_of, weighted
 from rooms.heights import ends_of_walls
 from rooms.openings import openings_of
 from rooms.outlines import Stroke, closed_outline, mismeasured, open_outline, vertices
-
 from service.engine.inputs import Feature, Opening, Room, Wall
 from service.engine.parameters import Parameters
 from service.engine.units import cot
@@ -191,7 +191,7 @@ class Faulty:
 
 
 def fault_thrown(dice: Dice) -> Faulty:
-    """One wall of a random room is given one opening outside it, or two that overlap.
+    """One wall of a random room is given one opening outside it, two that overlap, or an offset that no bracket reaches.
 
     An edge up to 50 past floor or ceiling only counts as reaching it, so those that are outside are further out.
     """
@@ -203,7 +203,11 @@ def fault_thrown(dice: Dice) -> Faulty:
     floor = int(max(wall.floor_left_mm, wall.floor_right_mm))
     top = int(max(wall.ceiling_at(0), wall.ceiling_at(wall.length_mm)))
     low = int(min(wall.floor_left_mm, wall.floor_right_mm))
-    kind = one_of(dice, ("past the right end", "past the ceiling", "under the floor", "overlap", "one in another"))
+    kind = one_of(dice, ("past the right end", "past the ceiling", "under the floor", "overlap", "one in another", "offset"))
+    if kind == "offset":
+        p = case.parameters
+        off = one_of(dice, (max(1, math.floor(p.least_offset_mm) - 20), math.floor(p.greatest_offset_mm) + 20))
+        return _with_fault(case, ordinal, replace(wall, lined=True, frame_offset_mm=off), FindingCode.OFFSET_OUT_OF_REACH, ())
     fault, code = [], FindingCode.OPENING_OUTSIDE_WALL
     tall = max(100, height // 2)
     if kind == "past the right end":
@@ -224,14 +228,14 @@ def fault_thrown(dice: Dice) -> Faulty:
             fault = [_plain(length - 1, 500, floor, tall)]
     else:
         fault = [_plain(length - 1, 500, floor, tall)]
-    walls = list(room.walls)
-    walls[ordinal - 1] = replace(wall, openings=tuple(fault))
-    return Faulty(
-        case=replace(case, rooms=(replace(room, walls=tuple(walls)),)),
-        code=code,
-        wall=ordinal,
-        openings=tuple(range(1, len(fault) + 1)),
-    )
+    ordinals = tuple(range(1, len(fault) + 1))
+    return _with_fault(case, ordinal, replace(wall, openings=tuple(fault)), code, ordinals)
+
+
+def _with_fault(case: Case, ordinal: int, wall: Wall, code: FindingCode, openings: tuple[int, ...]) -> Faulty:
+    walls = list(case.room.walls)
+    walls[ordinal - 1] = wall
+    return Faulty(case=replace(case, rooms=(replace(case.room, walls=tuple(walls)),)), code=code, wall=ordinal, openings=openings)
 
 
 def _plain(offset: int, width: int, sill: int, height: int) -> Opening:

@@ -4,11 +4,11 @@ import math
 import random
 
 import pytest
+from shapely.geometry import Polygon
+
 from rooms.dice import SeededDice
 from rooms.outlines import closed_outline, vertices
 from rooms.surveys import fault_thrown, random_case
-from shapely.geometry import Polygon
-
 from service.engine.geometry.faults import geometry_faults
 
 

@@ -6,6 +6,7 @@ falls in the bar's end. Widths and capacities are then counted in their greatest
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from math import gcd
 
 import numpy as np
@@ -36,7 +37,7 @@ class Take:
     copies: int
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Instance:
     """Lengths longest first, bars by capacity.
 
@@ -52,15 +53,15 @@ class Instance:
     bars: tuple[Bar, ...]
     price_list: tuple[tuple[int, int | None], ...]
 
-    @property
+    @cached_property
     def capacity(self) -> int:
         return max((b.capacity for b in self.bars), default=0)
 
-    @property
+    @cached_property
     def unlimited(self) -> list[int]:
         return [b for b, bar in enumerate(self.bars) if bar.quantity is None]
 
-    @property
+    @cached_property
     def limited(self) -> list[int]:
         return [b for b, bar in enumerate(self.bars) if bar.quantity is not None]
 

@@ -5,8 +5,6 @@ T less the bound. All of them are found by choosing how many of each length, lon
 a time, and giving up those that even the best filling of the rest leaves too dear.
 """
 
-from dataclasses import dataclass
-
 import numpy as np
 from numpy.typing import NDArray
 
@@ -48,26 +46,25 @@ class Lister:
     def _patterns(self, capacity: int, least: int, at_most: int) -> Ints | None:
         """Every row of counts that fits and is worth at least `least`, in a fixed order."""
         widths, values, most = self.instance.widths, self.bound.values, self.instance.most
-        front = _Front(np.array([capacity]), np.array([0]))
+        nothing = np.zeros((0, len(widths)), dtype=np.int64)
+        if self._best_rest[0, capacity] < least:
+            return nothing
+        room, worth = np.array([capacity]), np.array([0])
         choices: list[tuple[Ints, Ints]] = []
         for i in range(len(widths)):
-            parts = []
-            for count in range(int(min(most[i], capacity // widths[i])), -1, -1):
-                parent = np.flatnonzero(front.room >= count * widths[i])
-                room = front.room[parent] - count * widths[i]
-                worth = front.worth[parent] + count * values[i]
-                good = np.flatnonzero(worth + self._best_rest[i + 1, room] >= least)
-                if len(good):
-                    parts.append((room[good], worth[good], parent[good], np.full(len(good), count)))
-            if not parts:
-                return np.zeros((0, len(widths)), dtype=np.int64)
-            room, worth, parent, count_of = (np.concatenate(p) for p in zip(*parts, strict=True))
-            if len(room) > at_most:
+            count = np.arange(min(most[i], capacity // widths[i]), -1, -1)
+            room_then = room[:, np.newaxis] - count * widths[i]
+            worth_then = worth[:, np.newaxis] + count * values[i]
+            reachable = worth_then + self._best_rest[i + 1, np.maximum(room_then, 0)]
+            parent, choice = np.nonzero((room_then >= 0) & (reachable >= least))
+            if len(parent) > at_most:
                 return None
-            front = _Front(room, worth)
-            choices.append((parent, count_of))
-        counts = np.zeros((len(front.room), len(widths)), dtype=np.int64)
-        at = np.arange(len(front.room))
+            if not len(parent):
+                return nothing
+            room, worth = room_then[parent, choice], worth_then[parent, choice]
+            choices.append((parent, count[choice]))
+        counts = np.zeros((len(room), len(widths)), dtype=np.int64)
+        at = np.arange(len(room))
         for i in range(len(widths) - 1, -1, -1):
             parent, count_of = choices[i]
             counts[:, i] = count_of[at]
@@ -78,18 +75,9 @@ class Lister:
         instance, bar = self.instance, self.instance.bars[b]
         fill = counts @ instance.widths
         room = bar.capacity - fill
-        keep: NDArray[np.bool_] = counts.any(axis=1) & ~((counts < instance.most) & (instance.widths <= room[:, None])).any(
-            axis=1
-        )
+        one_more = np.less(counts, instance.most) & np.less_equal(instance.widths, room[:, np.newaxis])
+        keep: NDArray[np.bool_] = np.logical_and(np.count_nonzero(counts, axis=1) > 0, np.count_nonzero(one_more, axis=1) == 0)
         for other in instance.unlimited:
             if instance.bars[other].price < bar.price:
                 keep = np.logical_and(keep, np.greater(fill, instance.bars[other].capacity))
         return keep
-
-
-@dataclass(frozen=True, slots=True)
-class _Front:
-    """Partial patterns: the room each leaves and what it is worth so far."""
-
-    room: Ints
-    worth: Ints

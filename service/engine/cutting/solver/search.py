@@ -11,10 +11,12 @@ from service.engine.cutting.solver.dive import dive, rounded
 from service.engine.cutting.solver.firstfit import first_fit
 from service.engine.cutting.solver.gap import Gap
 from service.engine.cutting.solver.generate import Relaxation, relax
+from service.engine.cutting.solver.goals import settle
 from service.engine.cutting.solver.incumbent import Incumbent
 from service.engine.cutting.solver.instance import Instance, Ints, Take
 from service.engine.cutting.solver.knapsack import table_cells
 from service.engine.cutting.solver.residual import Residual
+from service.engine.cutting.solver.tidy import in_order
 
 MOST_CELLS = 24_000_000
 
@@ -29,7 +31,7 @@ class Answer:
     certificate: Certificate | None
 
 
-def solve(instance: Instance) -> Answer:
+def solve(instance: Instance, reusable_mm: int | None) -> Answer:
     """First fit and the relaxation, then one way of improving after the other until the gap is closed or all were tried."""
     nothing = np.zeros_like(instance.demand)
     if not instance.demand.any():
@@ -47,7 +49,7 @@ def solve(instance: Instance) -> Answer:
         gap.pick_found_patterns()
     if best.takes is None:
         placed = Residual(instance, instance.demand - left, [b.quantity for b in instance.bars])
-        answer = solve(placed.instance)
+        answer = solve(placed.instance, reusable_mm)
         return Answer(
             placed.outward(answer.takes), left + placed.outward_counts(answer.left), answer.lower_bound, answer.certificate
         )
@@ -62,7 +64,8 @@ def solve(instance: Instance) -> Answer:
             break
         improve()
         gap.close()
-    return Answer(best.takes, nothing, min(gap.proven, best.cost), gap.certificate)
+    takes = in_order(settle(instance, gap, best.takes, reusable_mm))
+    return Answer(takes, nothing, min(gap.proven, best.cost), gap.certificate)
 
 
 def _finish(instance: Instance, relaxed: Relaxation, best: Incumbent) -> None:

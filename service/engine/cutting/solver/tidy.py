@@ -8,7 +8,7 @@ from service.engine.cutting.solver.firstfit import cheapest_holding
 from service.engine.cutting.solver.instance import Instance, Take
 
 
-def tidy(instance: Instance, takes: Sequence[Take], keep_bars: bool = False) -> list[Take]:
+def tidy(instance: Instance, takes: Sequence[Take]) -> list[Take]:
     """Leaves out pieces cut too many, takes the cheapest bar that still holds the rest, joins equal bars, in a fixed order.
 
     Surplus is left out of the emptiest bars first, so that what remains of them is long.
@@ -16,7 +16,7 @@ def tidy(instance: Instance, takes: Sequence[Take], keep_bars: bool = False) -> 
     over = -instance.demand
     for t in takes:
         over = over + t.counts * t.copies
-    joined: dict[tuple[int, tuple[int, ...]], int] = {}
+    kept: list[Take] = []
     for t in sorted(takes, key=lambda t: (int((t.counts * instance.widths).sum()), t.bar, tuple(t.counts))):
         copies = t.copies
         while copies > 0:
@@ -31,10 +31,18 @@ def tidy(instance: Instance, takes: Sequence[Take], keep_bars: bool = False) -> 
             bar = t.bar
             fill = int((counts * instance.widths).sum())
             other = cheapest_holding(instance, fill, bar)
-            if not keep_bars and _better(instance, other, bar):
+            if _better(instance, other, bar):
                 bar = other
-            key = (bar, tuple(int(c) for c in counts))
-            joined[key] = joined.get(key, 0) + alike
+            kept.append(Take(bar, counts, alike))
+    return in_order(kept)
+
+
+def in_order(takes: Sequence[Take]) -> list[Take]:
+    """Equal bars joined; longest bars first, then those with more of the longest pieces."""
+    joined: dict[tuple[int, tuple[int, ...]], int] = {}
+    for t in takes:
+        key = (t.bar, tuple(int(c) for c in t.counts))
+        joined[key] = joined.get(key, 0) + t.copies
     return [Take(bar, np.array(counts, dtype=np.int64), n) for (bar, counts), n in sorted(joined.items(), key=_order)]
 
 
