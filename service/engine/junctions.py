@@ -1,6 +1,6 @@
 """Every place where a lining meets something else, and what fixes, seals and trims it there: rule X3.
 
-Read off the finished layout, not off the rules that made it: a junction for which nothing was ordered names nothing and is found.
+Read off the finished layout, not off the rules that made it: a junction for which nothing was ordered names nothing.
 """
 
 from service.engine.findings import finding

@@ -29,7 +29,8 @@ class FramedStretch:
 
     def end_stud(self, *, right: bool) -> Upright | None:
         line = self.lines[-1 if right else 0] if self.lines else None
-        if line is None or line.role is not Role.END_STUD:
+        middle = (self.stretch.channel_x0_mm + self.stretch.channel_x1_mm) / 2
+        if line is None or line.role is not Role.END_STUD or (line.x_mm > middle) is not right:
             return None
         return next((u for u in line.uprights if u.full), None)
 

@@ -27,7 +27,7 @@ class Hold:
 def hold_studs(rails: list[RailStretch], stretch: Stretch) -> list[Hold]:
     """One bracket at every crossing of a stud and a rail."""
     return [
-        Hold(line.x_mm, rail.y_mm, upright.piece_at(rail.y_mm), rail.piece_at(line.x_mm), stretch.run.span_at(line.x_mm))
+        Hold(line.x_mm, rail.y_mm, upright.piece_at(rail.y_mm), rail.piece_at(line.x_mm), stretch.span_at(line.x_mm))
         for rail in rails
         for line, upright in rail.holds
     ]

@@ -65,7 +65,7 @@ def _along_slope(
         end = x + length / stretch_by
         pieces.append(
             Piece(
-                role, stretch.run.span_at(x), x, height(x), whole_mm(length), Direction.ALONG, rules,
+                role, stretch.span_at(x), x, height(x), length, Direction.ALONG, rules,
                 splay_start_deg=lean, splay_end_deg=lean, y_end_mm=height(end) if slope else None,
             )
         )  # fmt: skip
@@ -104,7 +104,7 @@ def _upright(
     rules = (rule, "C4") if len(lengths) > 1 else (rule,)
     pieces, y = [], floor
     for part in lengths:
-        pieces.append(Piece(role, span, x, y, whole_mm(part), Direction.UP, rules))
+        pieces.append(Piece(role, span, x, y, part, Direction.UP, rules))
         y += part
     return pieces
 
@@ -133,7 +133,7 @@ def _trim(
     for a, b in pairwise(ends):
         pieces.append(
             Piece(
-                role, stretch.run.span_at(o.left_mm), x + a, y, whole_mm(b - a), Direction.ALONG,
+                role, stretch.span_at(o.left_mm), x + a, y, whole_mm(b - a), Direction.ALONG,
                 ("C3",) if len(ends) == 2 else ("C3", "C4"),
                 fold_marks_mm=tuple(whole_mm(f - a) for f in folds if a < f < b),
                 joined_to=pieces[-1] if pieces else None,

@@ -83,7 +83,7 @@ def _framed_stretches(number: int, room: Room, p: Parameters) -> tuple[list[Fram
     framed, found = [], []
     for run in runs_of(number, room, p):
         stretches = stretches_of(run)
-        found += [*_low_walls(run, stretches), *_step(run, p)]
+        found += [*_low_walls(run, stretches), *_hidden_walls(run, stretches), *_step(run, p)]
         for stretch in stretches:
             try:
                 lines, more = set_out_lines(stretch, p, lambda x, run=run: bool(strips_at(run, x, p)))  # type: ignore[misc]
@@ -92,7 +92,7 @@ def _framed_stretches(number: int, room: Room, p: Parameters) -> tuple[list[Fram
                 continue
             part = FramedStretch(stretch, [StudLine(x, role, rules) for x, role, rules in lines])
             for line in part.lines:
-                stand(run, line, p)
+                stand(stretch, line, p)
             framed.append(part)
             found += more
     return framed, found
@@ -109,6 +109,18 @@ def _low_walls(run: Run, stretches: list[Stretch]) -> list[Finding]:
                 message = f"No frame stands where the height is under {LEAST_HEIGHT_MM:.0f} mm, as it is along this wall."
             found.append(finding(FindingCode.FRAME_ENDS_LOW, message, run.room, span.ordinal))
     return found
+
+
+def _hidden_walls(run: Run, stretches: list[Stretch]) -> list[Finding]:
+    """Walls so short that the lining of the next one covers them."""
+    message = "No frame stands on this wall: the lining at its corner covers all of it."
+    return [
+        finding(FindingCode.NO_ROOM_FOR_FRAME, message, run.room, span.ordinal)
+        for span in run.spans
+        if stretches
+        and not any(stands_on(s, span) for s in stretches)
+        and max(span.wall.height_left_mm, span.wall.height_right_mm) >= LEAST_HEIGHT_MM
+    ]
 
 
 def _step(run: Run, p: Parameters) -> list[Finding]:

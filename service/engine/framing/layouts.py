@@ -57,8 +57,8 @@ def _fixings(part: FramedStretch, framed: list[FramedStretch], number: int, room
 def _frame_line(stretch: Stretch, span: WallSpan, p: Parameters) -> FrameLine:
     """The stretch as it passes this wall, in the wall's own x."""
     run, start = stretch.run, span.start_mm
-    at_left = span is run.spans[0] or stretch.x0_mm > start + EPSILON
-    at_right = span is run.spans[-1] or stretch.x1_mm < span.end_mm - EPSILON
+    at_left = span is run.spans[0] or stretch.x0_mm >= start - EPSILON
+    at_right = span is run.spans[-1] or stretch.x1_mm <= span.end_mm + EPSILON
     left = EndKind.JOINED if not at_left else (stretch.left.kind if stretch.left else EndKind.LOW_CEILING)
     right = EndKind.JOINED if not at_right else (stretch.right.kind if stretch.right else EndKind.LOW_CEILING)
     return FrameLine(

@@ -6,7 +6,7 @@ from service.engine.framing.lengths import split_run
 from service.engine.framing.pieces import Piece, StudLine, Upright
 from service.engine.geometry.runs import PlacedOpening, Stretch
 from service.engine.parameters import Parameters
-from service.engine.units import EPSILON, ceil_div, whole_mm
+from service.engine.units import EPSILON, ceil_div
 from service.vocabulary import Direction, Role
 
 ROOM_OVER_FIRST_ROW_MM = 300.0
@@ -78,8 +78,18 @@ def opening_rails(stretch: Stretch, lines: list[StudLine], rails: list[RailStret
             near = [r for r in (*rails, *added) if abs(r.y_mm - edge) <= ROW_NEAR_OPENING_MM + EPSILON]
             if studs and not all(any(held is u for r in near for _, held in r.holds) for u in studs):
                 height = _within_strip(y, studs, p)
-                added += _rail(Role.OPENING_RAIL, stretch, lines, p, height, o.left_mm, o.right_mm, ("R3",))
+                for a, b in _clear_of((*rails, *added), height, o.left_mm, o.right_mm, p):
+                    added += _rail(Role.OPENING_RAIL, stretch, lines, p, height, a, b, ("R3",))
     return _reach_strays(stretch, lines, rails, added, p)
+
+
+def _clear_of(rails: tuple[RailStretch, ...], y: float, x0: float, x1: float, p: Parameters) -> list[tuple[float, float]]:
+    """The parts of [x0, x1] at height y that no other rail's band takes."""
+    free = [(x0, x1)]
+    for r in rails:
+        if abs(r.y_mm - y) < p.stud_face_mm - EPSILON:
+            free = [part for a, b in free for part in ((a, min(b, r.x0_mm)), (max(a, r.x1_mm), b)) if part[1] - part[0] > 1]
+    return free
 
 
 def _within_strip(y: float, studs: list[Upright], p: Parameters) -> float:
@@ -131,7 +141,7 @@ def _rail(
 ) -> list[RailStretch]:
     """The stretches of a rail between x0 and x1: where the wall is high enough, less the openings it meets, where it serves."""
     run, w = stretch.run, p.stud_face_mm
-    free = _high_enough(stretch, y, x0, x1)
+    free = _high_enough(stretch, y, x0, x1, ROOM_OVER_ROW_MM if role is Role.RAIL else w)
     for o in run.openings:
         if o.sill_mm < y + w - EPSILON and o.head_mm > y + EPSILON:
             free = [part for a, b in free for part in ((a, min(b, o.left_mm)), (max(a, o.right_mm), b)) if part[1] - part[0] > 1]
@@ -149,11 +159,11 @@ def _rail(
     return found
 
 
-def _high_enough(stretch: Stretch, y: float, x0: float, x1: float) -> list[tuple[float, float]]:
-    """Where the ceiling is at least 100 above a row and the floor not above it."""
+def _high_enough(stretch: Stretch, y: float, x0: float, x1: float, room_over: float) -> list[tuple[float, float]]:
+    """Where the ceiling is at least so much above a rail and the floor not above it."""
     parts: list[tuple[float, float]] = []
     for span, a, b in stretch.run.pieces_between(x0, x1):
-        clipped = _where(a, b, span.ceiling_at(a) - y - ROOM_OVER_ROW_MM, span.ceiling_at(b) - y - ROOM_OVER_ROW_MM)
+        clipped = _where(a, b, span.ceiling_at(a) - y - room_over, span.ceiling_at(b) - y - room_over)
         if clipped is not None:
             u, v = clipped
             clipped = _where(u, v, y - span.floor_at(u), y - span.floor_at(v))
@@ -182,5 +192,5 @@ def cut_rail(rail: RailStretch, stretch: Stretch, longest_mm: int | None, p: Par
     lengths = split_run(rail.x1_mm - rail.x0_mm, longest_mm, p.run_min_piece_mm)
     rules = (*rail.rules, "C4") if len(lengths) > 1 else rail.rules
     for length in lengths:
-        rail.pieces.append(Piece(rail.role, stretch.run.span_at(x), x, rail.y_mm, whole_mm(length), Direction.ALONG, rules))
+        rail.pieces.append(Piece(rail.role, stretch.span_at(x), x, rail.y_mm, length, Direction.ALONG, rules))
         x += length

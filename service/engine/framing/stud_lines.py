@@ -63,7 +63,8 @@ def set_out_lines(stretch: Stretch, p: Parameters, carries: Callable[[float], bo
     Raises:
         Refused: no room for a frame (F4), or an opening that lies behind a neighbour's lining (S2).
     """
-    room, first = stretch.run.room, stretch.run.spans[0].ordinal
+    room = stretch.run.room
+    middle = stretch.run.span_at((stretch.channel_x0_mm + stretch.channel_x1_mm) / 2).ordinal
     w, length, found = p.stud_face_mm, stretch.length_mm, []
     if length < w - EPSILON:
         raise Refused(
@@ -71,14 +72,14 @@ def set_out_lines(stretch: Stretch, p: Parameters, carries: Callable[[float], bo
                 FindingCode.NO_ROOM_FOR_FRAME,
                 f"No room for a frame: {_left_over(length)} and a stud is {w:g} mm wide. "
                 "Leave this wall unlined or close the recess.",
-                room, first,
+                room, middle,
             )
         )  # fmt: skip
     lines = _Lines(w)
     if length < 2 * w - EPSILON:
         lines.claim((stretch.channel_x0_mm + stretch.channel_x1_mm) / 2, Role.STUD, "F4")
         message = f"The frame is {length:.0f} mm long, too short for two studs: one stands midway."
-        found.append(finding(FindingCode.SINGLE_STUD, message, room, first))
+        found.append(finding(FindingCode.SINGLE_STUD, message, room, middle))
         return [line for line in lines if carries(line[0])], found
     ends_at, jambs = _ends_and_jambs(stretch, p, found)
     for x in ends_at:
@@ -138,6 +139,7 @@ def _ends_and_jambs(stretch: Stretch, p: Parameters, found: list[Finding]) -> tu
     w, openings = p.stud_face_mm, stretch.openings
     x0, x1 = stretch.channel_x0_mm, stretch.channel_x1_mm
     left_end, right_end = True, True
+    _refuse_hidden(stretch, p)
     jambs: list[Jamb] = []
     for o in openings:
         beyond = [b.right_mm for b in openings if b.right_mm <= o.left_mm + EPSILON]
@@ -156,6 +158,15 @@ def _ends_and_jambs(stretch: Stretch, p: Parameters, found: list[Finding]) -> tu
     jambs += _piers(openings, stretch.run.room, w, found)
     ends = ([x0 + w / 2] if left_end else []) + ([x1 - w / 2] if right_end else [])
     return ends, sorted(jambs, key=lambda j: (j[0], j[2].wall, j[2].ordinal))
+
+
+def _refuse_hidden(stretch: Stretch, p: Parameters) -> None:
+    """An opening wholly behind the lining beside it."""
+    for o in stretch.run.openings:
+        if stretch.left is not None and stretch.left.blocks_openings and o.right_mm <= stretch.x0_mm + EPSILON:
+            raise Refused(_behind(o, stretch.left, stretch, p))
+        if stretch.right is not None and stretch.right.blocks_openings and o.left_mm >= stretch.x1_mm - EPSILON:
+            raise Refused(_behind(o, stretch.right, stretch, p))
 
 
 def _nib(

@@ -3,12 +3,13 @@
 import math
 
 from service.engine.framing.pieces import Piece, StudLine, Upright
-from service.engine.geometry.runs import Run
+from service.engine.geometry.runs import PlacedOpening, Run, Stretch
 from service.engine.parameters import Parameters
 from service.engine.units import EPSILON, whole_mm
 from service.vocabulary import Direction, Role
 
 LEAST_SHORT_STUD_MM = 50
+NOWHERE = float("inf")
 SPLICE_WITHIN_MM = 300.0
 """S7: the middle of a splice lies within this of a row."""
 
@@ -23,19 +24,24 @@ def strips_at(run: Run, x: float, p: Parameters) -> list[Strip]:
     a, b = x - p.stud_face_mm / 2, x + p.stud_face_mm / 2
     floor, ceiling = run.lowest_floor(a, b), run.highest_ceiling(a, b)
     strips: list[Strip] = []
-    bottom, on_floor, free = floor, True, True
-    for o in sorted((o for o in run.openings if o.overlaps_x(a, b)), key=lambda o: o.sill_mm):
-        if free and not (on_floor and o.reaches_floor):
-            strips.append((bottom, o.sill_mm, on_floor, False))
-        bottom, on_floor, free = o.head_mm, False, not o.reaches_ceiling
-    if free:
+    bottom, on_floor = floor, True
+    for low, high in sorted(_blocked(o) for o in run.openings if o.overlaps_x(a, b)):
+        if low > bottom:
+            strips.append((bottom, low, on_floor, False))
+        bottom, on_floor = max(bottom, high), False
+    if bottom < NOWHERE:
         strips.append((bottom, ceiling, on_floor, True))
     return [s for s in strips if whole_mm(s[1] - s[0] - p.stud_clearance_mm) >= LEAST_SHORT_STUD_MM]
 
 
-def stand(run: Run, line: StudLine, p: Parameters) -> None:
+def _blocked(o: PlacedOpening) -> tuple[float, float]:
+    """The heights that an opening takes, without end where it reaches floor or ceiling."""
+    return -NOWHERE if o.reaches_floor else o.sill_mm, NOWHERE if o.reaches_ceiling else o.head_mm
+
+
+def stand(stretch: Stretch, line: StudLine, p: Parameters) -> None:
     """Gives the line its uprights, each one piece for now."""
-    span = run.span_at(line.x_mm)
+    run, span = stretch.run, stretch.span_at(line.x_mm)
     for bottom, top, on_floor, to_ceiling in strips_at(run, line.x_mm, p):
         full = on_floor and to_ceiling
         length = whole_mm(top - bottom - p.stud_clearance_mm)

@@ -131,6 +131,10 @@ class Stretch:
     def openings(self) -> tuple[PlacedOpening, ...]:
         return tuple(o for o in self.run.openings if o.overlaps_x(self.x0_mm, self.x1_mm))
 
+    def span_at(self, x: float) -> WallSpan:
+        """The wall to which something at x belongs: of those that this stretch stands on."""
+        return self.run.span_at(min(max(x, self.x0_mm), self.x1_mm - EPSILON))
+
 
 def runs_of(number: int, room: Room, p: Parameters) -> list[Run]:
     """The runs of one room (ordinal `number`), in survey order of their first walls."""

@@ -34,7 +34,7 @@ def _by_programs(instance: Instance, gap: Gap, takes: list[Take], reusable_mm: i
         better = least_waste(instance, columns, waste, cost, takes, _nodes(columns))
         if better is not None and _is_plan(instance, better, cost) and _total_waste(instance, better, reusable_mm) < so_far:
             takes, so_far = better, _total_waste(instance, better, reusable_mm)
-    if 1 < len(takes) and len(columns) <= MOST_PATTERNS_FOR_FEWEST:
+    if len(takes) > 1 and len(columns) <= MOST_PATTERNS_FOR_FEWEST:
         prices = np.array([instance.bars[bar].price for bar, _ in columns])
         better = fewest_patterns(instance, columns, [(prices, cost), (waste, so_far)], takes, _nodes(columns))
         if better is not None and _is_plan(instance, better, cost) and len(better) < len(takes):
