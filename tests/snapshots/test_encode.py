@@ -95,9 +95,18 @@ def test_a_layout_has_what_it_promises(snapshot):
     assert (layout["room_id"], layout["wall_id"]) == ("room-a", "wall-aa")
     assert {"x0_mm", "x1_mm"} <= set(layout["frame"])
     for kind in ("boards", "reveals", "insulation", "membrane"):
-        assert {"id", "label", "x_mm", "y_mm", "width_mm", "length_mm", "layer", "height_left_mm", "height_right_mm", "cut_outs"} <= set(
-            layout[kind][0]
-        )
+        assert {
+            "id",
+            "label",
+            "x_mm",
+            "y_mm",
+            "width_mm",
+            "length_mm",
+            "layer",
+            "height_left_mm",
+            "height_right_mm",
+            "cut_outs",
+        } <= set(layout[kind][0])
     assert {reveal["opening_id"] for reveal in layout["reveals"]} == {"opening-aa"}
     assert all(junction["fixing"] and junction["seal"] and junction["trim"] for junction in layout["junctions"])
     member = layout["members"][0]
