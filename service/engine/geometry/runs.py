@@ -133,7 +133,7 @@ class Stretch:
 
     def span_at(self, x: float) -> WallSpan:
         """The wall to which something at x belongs: of those that this stretch stands on."""
-        return self.run.span_at(min(max(x, self.x0_mm), self.x1_mm - EPSILON))
+        return self.run.span_at(min(max(x, self.x0_mm), self.x1_mm - 2 * EPSILON))
 
 
 def runs_of(number: int, room: Room, p: Parameters) -> list[Run]:

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from service.engine.geometry.runs import Run, Stretch, WallSpan
+from service.engine.geometry.runs import Run, Stretch
 from service.engine.units import EPSILON, ceil_div
 
 
@@ -55,14 +55,6 @@ def on_frame(stretch: Stretch, a: float, b: float) -> tuple[float, float]:
     """What of [a, b] lies over the frame line; for what has turned round an end, that end: the room is as high there."""
     u, v = (min(max(x, stretch.x0_mm), stretch.x1_mm) for x in (a, b))
     return (u, v) if v - u > EPSILON else (u, u)
-
-
-def wall_at(stretch: Stretch, x: float) -> WallSpan:
-    """The wall to which a piece that begins at x belongs: the one that stands there, of those that carry the frame.
-
-    A joined wall that stands wholly behind a neighbour's lining has no layout: what covers it goes with the nearest that has one.
-    """
-    return stretch.run.span_at(min(max(x, stretch.x0_mm), stretch.x1_mm - 2 * EPSILON))
 
 
 @dataclass(frozen=True, slots=True)

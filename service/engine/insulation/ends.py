@@ -6,8 +6,9 @@ It lies on the masonry, so it keeps to the masonry's length and not to the frame
   i·cot(θ/2) in, clear of it; the wedge that the splay of the one leaves over is the wedge that remains behind the other.
   Above 90 both reach the masonry corner and are splay-cut to each other, i·cot(θ/2) shorter in front.
 - External corner of two linings: the left-hand wall's runs i·|cot(θ/2)| past, the right-hand wall's starts at its masonry corner.
-- Against masonry without insulation (an unlined wall, a wall for which no lining could be set out, a step between two frames):
-  at the masonry corner, splay-cut where the other wall leans in.
+- Where two frames step at a blunt corner their insulation still meets there, as above.
+- Against masonry without insulation (an unlined wall, a wall for which no lining could be set out): at the masonry corner,
+  splay-cut where the other wall leans in.
 - Stop end, and where the ceiling is too low: where the frame ends.
 """
 
@@ -42,12 +43,13 @@ def _end(lined: LinedStretch, p: Parameters, *, right: bool) -> InsulationEnd:
         return InsulationEnd(frame, 0.0, ("F3",))
     if end.kind is EndKind.STOP_END:
         return InsulationEnd(frame, 0.0, ("F2",))
-    if lined.lined_corner(right=right, kind=EndKind.INTERNAL_CORNER):
+    meets = lined.lined_corner(right=right, kind=end.kind) is not None or end.kind is EndKind.STEP
+    if meets and end.corner_deg < 180:
         mitre = thickness * cot(end.corner_deg / 2)
         if end.corner_deg > 90:
             return InsulationEnd(corner, mitre, ("I1",))
         return InsulationEnd(corner, _splay(end, thickness), ("I1",)) if right else InsulationEnd(mitre, 0.0, ("I1",))
-    if lined.lined_corner(right=right, kind=EndKind.EXTERNAL_CORNER):
+    if meets:
         past = thickness * abs(cot(end.corner_deg / 2)) if right else 0.0
         return InsulationEnd(corner + past, 0.0, ("I1",))
     leans_in = end.kind in (EndKind.INTERNAL_CORNER, EndKind.UNLINED_WALL)

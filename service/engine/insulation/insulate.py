@@ -6,7 +6,7 @@ from itertools import pairwise
 
 from service.engine.geometry.lined import LinedStretch
 from service.engine.geometry.runs import PlacedOpening, WallSpan
-from service.engine.geometry.strips import Part, Strip, parts_of, strip_of, wall_at
+from service.engine.geometry.strips import Part, Strip, parts_of, strip_of
 from service.engine.insulation.ends import InsulationEnd, insulation_ends
 from service.engine.parameters import Parameters
 from service.engine.results import Finding, FlatPiece
@@ -39,7 +39,7 @@ def insulate(
         return [], []
     ends = insulation_ends(lined, p)
     placed = [
-        _Placed(wall_at(lined.stretch, strip.x0_mm), strip, part, _rules(strip, part, ends, roll_width_mm), _bevels(strip, ends))
+        _Placed(lined.stretch.span_at(strip.x0_mm), strip, part, _rules(strip, part, ends, roll_width_mm), _bevels(strip, ends))
         for strip in _strips(lined, ends, roll_width_mm)
         for part in parts_of(strip, p.insulation_oversize_mm, roll_length_mm)
     ]

@@ -2,7 +2,7 @@
 
 from service.engine.findings import finding
 from service.engine.geometry.lined import LinedStretch
-from service.engine.geometry.strips import Part, wall_at
+from service.engine.geometry.strips import Part
 from service.engine.membrane.drops import Drop, drops_of
 from service.engine.membrane.reveal_strips import RevealStrip, opening_edges, reveal_strips
 from service.engine.membrane.seals import Hung, seals
@@ -40,7 +40,7 @@ def _name(lined: LinedStretch, wall: int, role: PieceRole, numbers: dict[tuple[i
 
 
 def _drop_piece(lined: LinedStretch, drop: Drop, part: Part, numbers: dict[tuple[int, PieceRole], int]) -> FlatPiece:
-    span, strip = wall_at(lined.stretch, drop.x0_mm), drop.strip
+    span, strip = lined.stretch.span_at(drop.x0_mm), drop.strip
     left = (strip.x0_mm - drop.x0_mm) * (part.top_left_mm - part.foot_left_mm)
     right = (drop.x1_mm - strip.x1_mm) * (part.top_right_mm - part.foot_right_mm)
     return FlatPiece(
@@ -84,7 +84,7 @@ def _strip_piece(lined: LinedStretch, strip: RevealStrip, numbers: dict[tuple[in
 
 
 def _too_narrow(lined: LinedStretch, p: Parameters, roll_width_mm: int) -> Finding:
-    wall = wall_at(lined.stretch, lined.stretch.x0_mm + EPSILON).ordinal
+    wall = lined.stretch.span_at(lined.stretch.x0_mm + EPSILON).ordinal
     message = (
         f"The membrane's roll is {roll_width_mm} mm wide and a lap takes {p.membrane_lap_mm:g} mm: no drop covers anything. "
         "Offer a wider roll."

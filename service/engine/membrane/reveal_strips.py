@@ -36,12 +36,13 @@ class RevealStrip:
 
 
 def opening_edges(lined: LinedStretch) -> list[OpeningEdges]:
-    """Where the frame ends under a low ceiling it may do so within an opening: what lies beyond is left out."""
+    """A frame that ends under a low ceiling, or at a stop end, may do so within an opening: what lies beyond is left out."""
     stretch, found = lined.stretch, []
+    x0, x1 = stretch.x0_mm, stretch.x1_mm
     for o in stretch.openings:
-        a, b, high = max(o.left_mm, stretch.x0_mm), min(o.right_mm, stretch.x1_mm), o.head_mm - o.sill_mm
-        jambs = (high if inside else 0.0 for inside in (a > o.left_mm - EPSILON, b > o.right_mm - EPSILON))
-        found.append(OpeningEdges(o, a, b - a, b - a, *jambs))
+        a, b, high = max(o.left_mm, x0), min(o.right_mm, x1), o.head_mm - o.sill_mm
+        left_jamb, right_jamb = o.left_mm >= x0 - EPSILON, o.right_mm <= x1 + EPSILON
+        found.append(OpeningEdges(o, a, b - a, b - a, high if left_jamb else 0.0, high if right_jamb else 0.0))
     return found
 
 

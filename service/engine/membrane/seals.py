@@ -9,7 +9,7 @@ from itertools import pairwise
 
 from service.engine.geometry.lined import LinedStretch
 from service.engine.geometry.runs import PlacedOpening
-from service.engine.geometry.strips import on_frame, wall_at
+from service.engine.geometry.strips import on_frame
 from service.engine.membrane.drops import Drop
 from service.engine.membrane.metres import Metres
 from service.engine.membrane.reveal_strips import OpeningEdges
@@ -60,7 +60,7 @@ def _laps(lined: LinedStretch, hung: list[Hung], p: Parameters) -> Metres:
     for left, right in pairwise(hung):
         a, b = on_frame(stretch, right.drop.x0_mm, left.drop.x1_mm)
         length = stretch.run.greatest_height(a, b) + p.membrane_oversize_mm
-        found.add(wall_at(stretch, a).ordinal, length, left.ids + right.ids)
+        found.add(stretch.span_at(a).ordinal, length, left.ids + right.ids)
     for h in hung:
         for piece in h.pieces[1:]:
             found.add(piece.wall, piece.width_mm, h.ids)
@@ -73,7 +73,7 @@ def _corner(lined: LinedStretch, hung: list[Hung], p: Parameters) -> Metres:
     end = stretch.right
     if end is not None and lined.meets_right and end.neighbour_wall is not None:
         height = min(stretch.run.spans[-1].wall.height_right_mm, end.neighbour_wall.height_left_mm)
-        found.add(wall_at(stretch, stretch.x1_mm).ordinal, height + p.membrane_oversize_mm, hung[-1].ids)
+        found.add(stretch.span_at(stretch.x1_mm).ordinal, height + p.membrane_oversize_mm, hung[-1].ids)
     return found
 
 
@@ -99,7 +99,7 @@ def _along_channel(lined: LinedStretch, hung: list[Hung], *, ceiling: bool) -> M
     for a, b in _free(stretch.channel_x0_mm, stretch.channel_x1_mm, stretch.run.openings, ceiling=ceiling):
         for span, u, v in stretch.run.pieces_between(a, b):
             slope = span.ceiling_slope if ceiling else span.floor_slope
-            found.add(wall_at(stretch, u).ordinal, (v - u) * math.hypot(1.0, slope), _behind(hung, u, v))
+            found.add(stretch.span_at(u).ordinal, (v - u) * math.hypot(1.0, slope), _behind(hung, u, v))
     return found
 
 
@@ -121,5 +121,5 @@ def _ends(lined: LinedStretch, hung: list[Hung]) -> Metres:
     )
     for end, meets, x, last in sides:
         if end is not None and not meets and end.kind is not EndKind.STEP:
-            found.add(wall_at(stretch, x).ordinal, stretch.run.greatest_height(x, x), last.ids)
+            found.add(stretch.span_at(x).ordinal, stretch.run.greatest_height(x, x), last.ids)
     return found

@@ -32,10 +32,15 @@ def condensation_steps(construction: Construction, climate: Climate, year: Conde
     return sheet.steps()
 
 
+def _name(year: CondensationYear, month: CondensationMonth, plane: int) -> str:
+    """Planes carry their number too: two may lie between layers of the same names."""
+    return f"month {month.month}, plane {plane}, {year.nodes[plane].name}"
+
+
 def _saturation(
     sheet: Sheet, construction: Construction, climate: Climate, year: CondensationYear, month: CondensationMonth, plane: int
 ) -> None:
-    name = f"month {month.month}, {year.nodes[plane].name}"
+    name = _name(year, month, plane)
     total = year.nodes[-1].resistance_m2k_w + construction.surfaces.rse_m2k_w
     temperature = month.temperatures_c[plane]
     given = {
@@ -50,7 +55,7 @@ def _saturation(
 
 
 def _amounts(sheet: Sheet, year: CondensationYear, month: CondensationMonth, plane: int) -> None:
-    name = f"month {month.month}, {year.nodes[plane].name}"
+    name = _name(year, month, plane)
     held = month.held_g_m2[plane] - month.change_g_m2[plane]
     for span in month.spans:
         profile = span.profile
@@ -91,5 +96,5 @@ def _closest(sheet: Sheet, construction: Construction, climate: Climate, year: C
         "s_c": (year.nodes[plane].sd_m, "m"),
         "s_T": (year.nodes[-1].sd_m, "m"),
     }
-    about = f"month {month.month}, {year.nodes[plane].name}, vapour pressure, below saturation here and everywhere else"
+    about = f"{_name(year, month, plane)}, vapour pressure, below saturation here and everywhere else"
     sheet.write(about, "p", "pi − (pi − pe) · s_c / s_T", given, month.pressures_pa[plane], "Pa", FLOW_CLAUSE)

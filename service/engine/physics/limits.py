@@ -24,7 +24,7 @@ THERMAL_LIMITS: tuple[Limit, ...] = (
         "metal_in_insulation",
         "The combined method does not hold where metal bridges insulation: a frame counts only as the air around it, its "
         "insulation not at all, unless the method for light steel framing is asked for.",
-        "ISO 6946:2017, scope",
+        "ISO 6946:2017, scope; Building and Environment 42 (2007), 230 to 236, for frames with all insulation outside them",
         Certainty.READ,
     ),
     Limit(

@@ -26,8 +26,8 @@ EXAMPLES = [
     pytest.param({7: 2, 5: 2, 3: 4}, [Stock(10, 1)], 4, id="MiniZinc cutstock"),
     # After P. C. Gilmore and R. E. Gomory, "A linear programming approach to the cutting-stock problem" (1961); data from memory.
     pytest.param({2: 20, 3: 10, 4: 20}, [Stock(5, 6), Stock(6, 7), Stock(9, 10)], 170, id="three stock lengths"),
-    # fontanf/packingsolver, a test of variable bins: 3·6 + 2·7 + 12 = 44. Two 20s, a 20 and two 10s, or four 10s hold 40 only, and
-    # nothing else costs 22 or less; 10 + 20 + 20 costs 5 + 9 + 9.
+    # fontanf/packingsolver, a test of variable bins: 3·6 + 2·7 + 12 = 44. Two 20s, a 20 and two 10s, or four 10s hold 40 only,
+    # and nothing else costs 22 or less; 10 + 20 + 20 costs 5 + 9 + 9.
     pytest.param({6: 3, 7: 2, 12: 1}, [Stock(10, 5), Stock(20, 9)], 23, id="two bin sizes"),
     # 3342 cm of pieces; 3342 / 300 = 11.1, so 12 bars, 3600 cm, at least.
     pytest.param(HOUSE_CM, [Stock(300, 300)], 3600, id="house, one stock length"),
