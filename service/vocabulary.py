@@ -269,6 +269,13 @@ class TakeoffPart(StrEnum):
     LAYOUTS = "layouts"
 
 
+class Format(StrEnum):
+    """A form in which a wall's layout can be had."""
+
+    JSON = "json"
+    SVG = "svg"
+
+
 class SurveyKind(StrEnum):
     """What a survey is made of, parents first; the words of the change feed."""
 
