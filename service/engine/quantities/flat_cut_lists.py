@@ -11,7 +11,7 @@ from service.engine.findings import finding, in_order
 from service.engine.inputs import Item, Options
 from service.engine.quantities.share_out import share_out
 from service.engine.results import CutSheet, Finding, FlatCutList, FlatPiece, PlacedPiece, Remainder, WallLayout
-from service.vocabulary import COMPONENT_NAMES, ROLL_COMPONENTS, Component, FindingCode, Objective, Pool
+from service.vocabulary import COMPONENT_NAMES, ROLL_COMPONENTS, Component, CutStatus, FindingCode, Objective, Pool
 
 TENTHS = 10
 SHEET_COST = 100_000
@@ -122,16 +122,17 @@ def _cut_list(
 ) -> FlatCutList:
     plan = plan_sheets(Counter(_size(piece) for piece in pieces), stock.for_solver(), turning=component in TURNED)
     sheets = _sheets(plan, pieces, stock, reusable_from_mm)
+    used, bound = stock.used(plan), stock.bound(plan)
     placed = {placed.piece.id for sheet in sheets for placed in sheet.pieces}
     return FlatCutList(
         component=component,
         room=room,
         rolls=component in ROLL_COMPONENTS,
         objective=stock.objective,
-        status=plan.status,
+        status=CutStatus.OPTIMAL if used == bound else plan.status,
         bound=plan.bound,
-        lower_bound=stock.bound(plan),
-        used=stock.used(plan),
+        lower_bound=bound,
+        used=used,
         sheets=sheets,
         unplaced=tuple(piece for piece in pieces if piece.id not in placed),
     )
