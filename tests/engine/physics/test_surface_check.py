@@ -4,6 +4,7 @@ import pytest
 
 from service.engine.physics.climate import Air, Climate
 from service.engine.physics.construction import Construction
+from service.engine.physics.corrections import Fasteners
 from service.engine.physics.layers import Layer
 from service.engine.physics.surface import factor_from_temperatures, plane_factor, surface_check, temperature_factor
 
@@ -29,6 +30,14 @@ WALL = Construction((Layer("plaster", 13, 0.57), Layer("brick", 220, 0.77)))
 
 def test_the_factor_of_a_build_up_uses_the_surface_resistance_of_this_check() -> None:
     assert plane_factor(WALL) == pytest.approx(0.58230, abs=1e-5)
+
+
+def test_the_factor_counts_even_corrections_that_a_transmittance_may_leave_out() -> None:
+    """Insulation 1.42857 of 2.5, of 2.62 with Rsi 0.25. ΔU = 0.04 · 4/5 · (1.42857/2.62)² = 0.0095139, below 3 % of
+    1/2.62 = 0.381679; fRsi = 1 − 0.25 · 0.391193 = 0.902202."""
+    rest = Layer("the rest", 100, resistance_m2k_w=2.5 - 0.17 - 0.05 / 0.035)
+    wall = Construction((Layer("insulation", 50, 0.035), rest), corrections=(Fasteners(0, 4, 10, 50),))
+    assert plane_factor(wall) == pytest.approx(0.902202, abs=1e-6)
 
 
 def test_the_coldest_month_is_critical_and_its_surface_is_too_damp() -> None:
