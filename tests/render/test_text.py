@@ -98,7 +98,7 @@ def test_every_member_is_in_the_cut_list_once_with_its_length():
 def test_every_board_lining_and_strip_is_on_one_sheet_or_roll_and_on_its_wall():
     found = answered(ROOM, LOFT)
     text = takeoff_text(found)
-    sheets = text[text.index("\nSHEETS AND ROLLS\n") : text.index("\nWALLS\n")].replace("|", " ").split()
+    sheets = text[text.index("\nSHEETS AND ROLLS\n") : text.index("\nWALLS\n")].replace("|", " ").replace(",", " ").split()
     pieces = [
         p
         for layout in found["layouts"]["layouts"]

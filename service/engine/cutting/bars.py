@@ -1,11 +1,16 @@
 """The front of bar cutting: pieces and stock in, a plan with a proven bound out."""
 
 from collections.abc import Mapping, Sequence
+from fractions import Fraction
 
 from service.engine.cutting.check import check_plan
 from service.engine.cutting.problem import BarPlan, Certificate, Pattern, Stock, check_problem
+from service.engine.cutting.solver.bound import material_bound
+from service.engine.cutting.solver.firstfit import first_fit
+from service.engine.cutting.solver.generate import relax
 from service.engine.cutting.solver.instance import Instance, Take, canonical
-from service.engine.cutting.solver.search import Answer, solve
+from service.engine.cutting.solver.knapsack import table_cells
+from service.engine.cutting.solver.search import MOST_CELLS, Answer, solve
 from service.vocabulary import CutStatus
 
 
@@ -38,6 +43,23 @@ def plan_bars(pieces: Mapping[int, int], stock: Sequence[Stock], kerf_mm: int = 
     )
     check_plan(pieces, stock, kerf_mm, plan)
     return plan
+
+
+def bound_bars(pieces: Mapping[int, int], stock: Sequence[Stock]) -> Fraction:
+    """A cost that no plan undercuts, from the relaxation alone and not rounded: what `plan_bars` proves before it plans.
+
+    Pieces that no stock holds count for nothing. Raises: as `plan_bars`.
+    """
+    check_problem(pieces, stock, 0)
+    longest = max((s.length_mm for s in stock if s.quantity != 0), default=0)
+    instance = canonical({length: n for length, n in pieces.items() if n > 0 and length <= longest}, stock, 0)
+    if not instance.demand.any():
+        return Fraction(0)
+    first, left = first_fit(instance, instance.demand, [b.quantity for b in instance.bars])
+    if table_cells(instance) > MOST_CELLS:
+        return Fraction(material_bound(instance, instance.demand - left))
+    bound = relax(instance, first, None).bound
+    return Fraction(0) if bound is None else Fraction(int(bound.worth), bound.scale)
 
 
 def _status(instance: Instance, answer: Answer, ran_out: bool) -> CutStatus:

@@ -15,7 +15,8 @@ def derivations(layouts: Sequence[WallLayout]) -> dict[Component, list[Derivatio
 
     Members of one wall that share role, rules and length are one entry with `length_mm`, flat pieces that share role, rules and
     size one in square metres; brackets, clips and fixings are entries that count pieces, with `length_mm` None, together where
-    role, rules and arithmetic are the same; each usage is an entry in its own unit.
+    role, rules and arithmetic are the same; each usage is an entry in its own unit. Areas and metres are rounded to a millionth,
+    which is what the schedule adds up.
     """
     found: dict[Component, list[Derivation]] = defaultdict(list)
     by_id = {member.id: member for layout in layouts for member in layout.members}
@@ -116,7 +117,7 @@ def _of_flat_pieces(layout: WallLayout) -> Iterable[tuple[Component, Derivation]
                 role=first.role,
                 terms=f"{len(pieces)} × ({first.width_mm:g} × {first.length_mm:g} mm{less})",
                 count=len(pieces),
-                quantity=len(pieces) * each,
+                quantity=round(len(pieces) * each, 6),
                 length_mm=None,
                 room=layout.room,
                 wall=layout.wall,
@@ -134,7 +135,7 @@ def _of_usages(layout: WallLayout) -> Iterable[tuple[Component, Derivation]]:
                 role=usage.where,
                 terms=usage.terms,
                 count=int(usage.quantity) if usage.unit is UnitCode.PIECE else 1,
-                quantity=usage.quantity,
+                quantity=round(usage.quantity, 6),
                 length_mm=None,
                 room=layout.room,
                 wall=layout.wall,

@@ -5,14 +5,18 @@ of sheets is then a plan of bars, so that W times its price is no less than the 
 same across. Pieces that may be turned have no strips of one length, and are bounded by area only.
 """
 
+import math
 from collections import Counter
 from collections.abc import Mapping, Sequence
 from functools import reduce
 from math import gcd
 
-from service.engine.cutting.bars import plan_bars
+from service.engine.cutting.bars import bound_bars
 from service.engine.cutting.problem import Stock
 from service.engine.cutting.sheet_problem import Rectangle, SheetStock
+
+STEPS = 3000
+"""A bar is measured in about so many steps: finer ones would take longer and prove little more."""
 
 
 def lower_bound(pieces: Mapping[Rectangle, int], stock: Sequence[SheetStock], turning: bool, enough: int) -> int:
@@ -45,5 +49,10 @@ def _strips(pieces: Mapping[Rectangle, int], stock: Sequence[SheetStock], across
     for s in stock:
         along = s.width if across else s.length
         sizes[along] = min(s.price, sizes.get(along, s.price))
-    plan = plan_bars(bars, [Stock(length, price) for length, price in sorted(sizes.items()) if price > 0])
-    return -(-plan.lower_bound // most)
+    coarse = max(1, max(sizes) // STEPS)  # pieces rounded down and bars up: the bound only sinks
+    pieces_down: Counter[int] = Counter()
+    for along, count in bars.items():
+        if along // coarse:
+            pieces_down[along // coarse] += count
+    stock_up = [Stock(-(-along // coarse), price) for along, price in sorted(sizes.items()) if price > 0]
+    return math.ceil(bound_bars(pieces_down, stock_up) / most)
