@@ -199,6 +199,7 @@ class FindingCode(StrEnum):
     BOARD_STRIP_NARROW = "board_strip_narrow"
     JOINT_ON_JAMB_LINE = "joint_on_jamb_line"
     JOINT_OFF_STUD = "joint_off_stud"
+    BOARD_UNBACKED = "board_unbacked"
     REVEAL_TOO_NARROW = "reveal_too_narrow"
     JUNCTION_INCOMPLETE = "junction_incomplete"
 
@@ -231,6 +232,7 @@ FINDING_SEVERITY: dict[FindingCode, Severity] = {
     FindingCode.BOARD_STRIP_NARROW: Severity.WARNING,
     FindingCode.JOINT_ON_JAMB_LINE: Severity.WARNING,
     FindingCode.JOINT_OFF_STUD: Severity.WARNING,
+    FindingCode.BOARD_UNBACKED: Severity.WARNING,
     FindingCode.REVEAL_TOO_NARROW: Severity.WARNING,
     FindingCode.JUNCTION_INCOMPLETE: Severity.WARNING,
 }

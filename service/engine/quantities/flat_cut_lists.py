@@ -5,8 +5,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
-from service.engine.cutting.sheet_problem import Placement, SheetPattern, SheetPlan, SheetStock
-from service.engine.cutting.sheets import plan_sheets
+from service.engine.cutting.flat import plan_sheets
+from service.engine.cutting.flat_problem import Placement, SheetPattern, SheetPlan, SheetStock
 from service.engine.findings import finding, in_order
 from service.engine.inputs import Item, Options
 from service.engine.quantities.share_out import share_out

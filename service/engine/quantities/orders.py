@@ -73,11 +73,12 @@ def _stock_order(
     sizes = sorted(needed, key=size)
     extra = Counter({sizes[-1]: _share(net, percent, size(sizes[-1]))}) if sizes else Counter[Item]()
     entries = tuple(_entry(item, needed[item], extra[item], -(-(needed[item] + extra[item]) // item.pack_size)) for item in sizes)
+    cut_from = sum(size(entry.item) * entry.needed for entry in entries)
     return Order(
         entries=entries,
         net=net,
         unsupplied=unsupplied,
-        reusable=reusable,
+        reusable=min(reusable, cut_from - (net - unsupplied)),  # areas are rounded piece by piece: no waste may look negative
         allowance=sum(size(entry.item) * entry.allowance for entry in entries),
         spare=sum(size(entry.item) * (entry.quantity - entry.needed - entry.allowance) for entry in entries),
         ordered=sum(size(entry.item) * entry.quantity for entry in entries),

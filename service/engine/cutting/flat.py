@@ -3,10 +3,10 @@
 from collections import Counter
 from collections.abc import Mapping, Sequence
 
-from service.engine.cutting.sheet_check import check_sheet_plan
-from service.engine.cutting.sheet_problem import Rectangle, SheetPattern, SheetPlan, SheetStock, check_problem, holds
-from service.engine.cutting.sheet_solver.bounds import area_bound, lower_bound
-from service.engine.cutting.sheet_solver.packing import OpenSheet, pack
+from service.engine.cutting.flat_check import check_sheet_plan
+from service.engine.cutting.flat_problem import Rectangle, SheetPattern, SheetPlan, SheetStock, check_problem, holds
+from service.engine.cutting.flat_solver.bounds import area_bound, lower_bound
+from service.engine.cutting.flat_solver.packing import OpenSheet, pack
 from service.vocabulary import CutStatus
 
 ANY_PACKING = "any_packing"

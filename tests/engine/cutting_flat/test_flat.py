@@ -10,9 +10,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely import box, union_all
 
-from service.engine.cutting.sheet_check import SheetPlanWrong, check_sheet_plan
-from service.engine.cutting.sheet_problem import Placement, SheetPattern, SheetStock
-from service.engine.cutting.sheets import plan_sheets
+from service.engine.cutting.flat import plan_sheets
+from service.engine.cutting.flat_check import SheetPlanWrong, check_sheet_plan
+from service.engine.cutting.flat_problem import Placement, SheetPattern, SheetStock
 from service.vocabulary import CutStatus
 
 BOARD = SheetStock(12000, 24000, 1)

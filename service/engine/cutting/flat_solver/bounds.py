@@ -12,8 +12,8 @@ from functools import reduce
 from math import gcd
 
 from service.engine.cutting.bars import bound_bars
+from service.engine.cutting.flat_problem import Rectangle, SheetStock
 from service.engine.cutting.problem import Stock
-from service.engine.cutting.sheet_problem import Rectangle, SheetStock
 
 STEPS = 3000
 """A bar is measured in about so many steps: finer ones would take longer and prove little more."""

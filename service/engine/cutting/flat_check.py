@@ -3,7 +3,7 @@
 from collections import Counter
 from collections.abc import Mapping, Sequence
 
-from service.engine.cutting.sheet_problem import Free, Placement, Rectangle, SheetPattern, SheetPlan, SheetStock
+from service.engine.cutting.flat_problem import Free, Placement, Rectangle, SheetPattern, SheetPlan, SheetStock
 from service.vocabulary import CutStatus
 
 

@@ -8,7 +8,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from itertools import product
 
-from service.engine.cutting.sheet_problem import Free, Placement, Rectangle, SheetStock
+from service.engine.cutting.flat_problem import Free, Placement, Rectangle, SheetStock
 
 Order = Callable[[Rectangle], tuple[int, ...]]
 ORDERS: tuple[Order, ...] = (

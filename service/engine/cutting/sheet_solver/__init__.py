@@ -1,1 +1,0 @@
-"""How sheets are planned and how little could do: known only to `service.engine.cutting.sheets`."""
