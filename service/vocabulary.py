@@ -84,8 +84,12 @@ COMPONENT_NAMES: dict[Component, str] = {
     Component.JOINT_TAPE: "Joint tape",
     Component.JOINT_COMPOUND: "Joint compound",
     Component.CORNER_BEAD: "Corner bead",
+    Component.STOP_BEAD: "Stop bead",
 }
 """What each component is called on a schedule that a person reads."""
+
+ROLL_COMPONENTS = frozenset({Component.INSULATION_ROLL, Component.VCL_MEMBRANE})
+SHEET_COMPONENTS = frozenset({Component.PLASTERBOARD, Component.INSULATED_LAMINATE})
 
 
 class Role(StrEnum):
@@ -195,6 +199,7 @@ class FindingCode(StrEnum):
     BOARD_STRIP_NARROW = "board_strip_narrow"
     JOINT_ON_JAMB_LINE = "joint_on_jamb_line"
     JOINT_OFF_STUD = "joint_off_stud"
+    BOARD_UNBACKED = "board_unbacked"
     REVEAL_TOO_NARROW = "reveal_too_narrow"
     JUNCTION_INCOMPLETE = "junction_incomplete"
 
@@ -227,6 +232,7 @@ FINDING_SEVERITY: dict[FindingCode, Severity] = {
     FindingCode.BOARD_STRIP_NARROW: Severity.WARNING,
     FindingCode.JOINT_ON_JAMB_LINE: Severity.WARNING,
     FindingCode.JOINT_OFF_STUD: Severity.WARNING,
+    FindingCode.BOARD_UNBACKED: Severity.WARNING,
     FindingCode.REVEAL_TOO_NARROW: Severity.WARNING,
     FindingCode.JUNCTION_INCOMPLETE: Severity.WARNING,
 }
@@ -241,6 +247,7 @@ class Pool(StrEnum):
 
 class Objective(StrEnum):
     LENGTH = "length"
+    COUNT = "count"
     PRICE = "price"
 
 
@@ -262,6 +269,13 @@ class TakeoffPart(StrEnum):
     SCHEDULE = "schedule"
     CUT_LISTS = "cut_lists"
     LAYOUTS = "layouts"
+
+
+class Format(StrEnum):
+    """A form in which a wall's layout can be had."""
+
+    JSON = "json"
+    SVG = "svg"
 
 
 class SurveyKind(StrEnum):
@@ -297,6 +311,16 @@ class UnitCode(StrEnum):
     KILOGRAM = "KGM"
     LITRE = "LTR"
 
+
+COMPONENT_UNITS: dict[Component, UnitCode] = {
+    **dict.fromkeys(Component, UnitCode.PIECE),
+    **dict.fromkeys((Component.C_STUD, Component.U_CHANNEL), UnitCode.METRE),
+    **dict.fromkeys((Component.LAP_TAPE, Component.DOUBLE_SIDED_TAPE, Component.JOINT_TAPE), UnitCode.METRE),
+    **dict.fromkeys((Component.SEALANT, Component.CORNER_BEAD, Component.STOP_BEAD), UnitCode.METRE),
+    **dict.fromkeys(ROLL_COMPONENTS | SHEET_COMPONENTS, UnitCode.SQUARE_METRE),
+    **dict.fromkeys((Component.BOARD_ADHESIVE, Component.JOINT_COMPOUND), UnitCode.SQUARE_METRE),
+}
+"""What a schedule counts each component in: tapes, beads and sealant by what they run along, compound by what it covers."""
 
 UNIT_NAMES: dict[UnitCode, str] = {
     UnitCode.METRE: "m",

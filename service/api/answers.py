@@ -11,6 +11,7 @@ import orjson
 from flask import Response, request
 
 from service.api.conditional import etag, is_known
+from service.api.problems import Refused
 
 
 def json_answer(document: Any, status: int = 200, headers: Mapping[str, str] | None = None) -> Response:
@@ -24,6 +25,32 @@ def versioned(version: Any, document: Callable[[], Any], status: int = 200, head
     if request.method in ("GET", "HEAD") and is_known(with_tag["ETag"]):
         return Response(status=304, headers=with_tag)
     return json_answer(document(), status, with_tag)
+
+
+def tagged(version: Any, content: Callable[[], bytes], media: str) -> Response:
+    """`versioned`, of another media type."""
+    tag = etag(version)
+    if is_known(tag):
+        return Response(status=304, headers={"ETag": tag})
+    return Response(content(), 200, {"ETag": tag}, content_type=media)
+
+
+def chosen_media(format: str | None, offered: Mapping[str, str]) -> str:
+    """The media type to answer in: that of `format`, or what `Accept` likes best; the first of `offered` where it does not care.
+
+    Raises:
+        Refused: nothing that is offered is accepted.
+    """
+    if format is not None:
+        return offered[format]
+    if not request.headers.get("Accept"):
+        return next(iter(offered.values()))
+    quality = {media: request.accept_mimetypes.quality(media) for media in offered.values()}
+    best = max(quality, key=lambda media: quality[media])
+    if not quality[best]:
+        names = " or ".join(offered.values())
+        raise Refused("not-acceptable", f"This can be given as {names}.", headers={"Vary": "Accept"})
+    return best
 
 
 def nothing() -> Response:

@@ -22,6 +22,7 @@ from service.api.schemas.queries import NoQuery
 from service.vocabulary import KeyScope
 
 JSON = "application/json"
+SVG = "image/svg+xml"
 MERGE_PATCH = "application/merge-patch+json"
 DEPTH_LIMIT = 32
 """Deeper nesting than this is no document of ours; it is refused before anything walks it."""
@@ -104,6 +105,7 @@ class Operation:
     paged: bool
     body: bool
     problems: tuple[int, ...]
+    drawn: bool
 
 
 class Blueprint(flask_smorest.Blueprint):
@@ -134,16 +136,18 @@ class Blueprint(flask_smorest.Blueprint):
         precondition: bool = False,
         paged: bool = False,
         problems: tuple[int, ...] = (),
+        drawn: bool = False,
     ) -> Callable[[Callable[..., flask.Response]], Callable[..., flask.Response]]:
         """Routes, guards and documents one operation.
 
         The handler is called with the ids of the path, `query` (where a schema is given) and `body` (likewise), all checked, and
         only when the caller's key has `scope`. It returns a finished response: `answer` describes that, and tests hold it to it.
+        `drawn`: the same thing is also to be had as a drawing.
         """
         statuses = status if isinstance(status, tuple) else (status,)
         told = Operation(
             id=operation_id, method=method, path=path, scope=scope, statuses=statuses, etag=etag, precondition=precondition,
-            paged=paged, body=body is not None, problems=problems,
+            paged=paged, body=body is not None, problems=problems, drawn=drawn,
         )  # fmt: skip
 
         def decorate(handler: Callable[..., flask.Response]) -> Callable[..., flask.Response]:
@@ -194,6 +198,10 @@ class Blueprint(flask_smorest.Blueprint):
                 headers["Location"] = "Location"
             if told.paged:
                 headers["Link"] = "Link"
+            if told.drawn:
+                headers["Vary"] = "Vary"
+                drawing = {"schema": {"type": "string", "description": "The drawing, as SVG."}, "example": "<svg …></svg>"}
+                doc["responses"][status].setdefault("content", {})[SVG] = drawing
         for status in _problem_statuses(told):
             doc["responses"][status] = f"Problem{status}"
         doc["responses"] = dict(sorted(doc["responses"].items()))

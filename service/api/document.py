@@ -51,6 +51,7 @@ _HEADERS = {
     "X-Request-Id": ("Names this request in the log: the caller's own, if well formed.", "a7c1f0de-01"),
     "ETag": ("Strong entity tag of this version; send it back in If-Match or If-None-Match.", '"v41"'),
     "Location": ("Where it is from now on.", "/v1/rooms/01980c5e-7a00-7000-8000-000000000011"),
+    "Vary": ("Which request headers chose this form.", "Accept"),
     "Link": ('The next page, as `rel="next"`; absent on the last one.', '</v1/projects?cursor=WyJ4Il0>; rel="next"'),
 }
 _CONDITIONS = {

@@ -23,7 +23,7 @@ _MADE: Json = {
     "id": TAKEOFF_ID,
     "status": "succeeded",
     "digest": "sha256:5e1f0b7c2d9a4e68b1c3d5f7a9e0b2c4d6f8a1b3c5d7e9f0a2b4c6d8e0f1a3b5",
-    "engine_version": "1",
+    "engine_version": "2",
     "created_at": "2031-05-06T09:00:00.000000Z",
 }
 _TOTALS: Json = {
@@ -79,6 +79,7 @@ def _derived(rule: str, role: str, length_mm: int, number: int) -> Json:
         "role": role,
         "terms": f"1 × {length_mm} mm",
         "count": 1,
+        "quantity": length_mm / 1000,
         "length_mm": length_mm,
         "room_id": ROOM_ID,
         "wall_id": WALL_ID,
@@ -107,6 +108,8 @@ SCHEDULE: Json = {
                     "sku": None,
                     "description": None,
                     "stock_length_mm": 3000,
+                    "length_mm": 3000,
+                    "width_mm": None,
                     "needed": 4,
                     "allowance": 0,
                     "pack_size": 1,
@@ -179,7 +182,42 @@ CUT_LISTS: Json = {
             "unplaced": [],
         }
     ],
-    "sheets": [],
+    "sheets": [
+        {
+            "component": "plasterboard",
+            "room_id": None,
+            "objective": "count",
+            "status": "optimal",
+            "bound": "any_packing",
+            "lower_bound": {"count": 1},
+            "used": {"count": 1},
+            "sheets": [
+                {
+                    "sheet": 1,
+                    "pattern": 1,
+                    "width_mm": 1200,
+                    "length_mm": 2700,
+                    "sku": None,
+                    "pieces": [
+                        {
+                            "label": "1/1/board-01",
+                            "piece_id": "1/1/board-01",
+                            "x_mm": 0.0,
+                            "y_mm": 0.0,
+                            "width_mm": 600.0,
+                            "length_mm": 2690.0,
+                            "turned": False,
+                            "cut_outs": [],
+                            "room_id": ROOM_ID,
+                            "wall_id": WALL_ID,
+                        }
+                    ],
+                    "remainders": [{"x_mm": 600.0, "y_mm": 0.0, "width_mm": 600.0, "length_mm": 2700.0, "reusable": True}],
+                }
+            ],
+            "unplaced": [],
+        }
+    ],
     "rolls": [],
 }
 
@@ -190,6 +228,27 @@ def _member(role: str, component: str, x_mm: float, y_mm: float, length_mm: int,
     label = f"1/1/{role}-01"
     place = {"x_mm": x_mm, "y_mm": y_mm, "length_mm": length_mm, "direction": direction}
     return {"id": label, "label": label, "role": role, "component": component, **place, **more, "rules": [rule]}
+
+
+def _flat(role: str, component: str, at: tuple[float, float], size: tuple[float, float], rules: list[str], **more: Any) -> Json:
+    label = f"1/1/{role}-01"
+    return {
+        "id": label,
+        "label": label,
+        "role": role,
+        "component": component,
+        "x_mm": at[0],
+        "y_mm": at[1],
+        "width_mm": size[0],
+        "length_mm": size[1],
+        "layer": 1,
+        "height_left_mm": size[1],
+        "height_right_mm": size[1],
+        "cut_outs": [],
+        "area_m2": round(size[0] * size[1] / 1e6, 6),
+        **more,
+        "rules": rules,
+    }
 
 
 def _measured(row: Json) -> Json:
@@ -240,10 +299,27 @@ LAYOUT: Json = {
             "rules": ["X1"],
         }
     ],
-    "boards": [],
-    "reveals": [],
-    "insulation": [],
-    "membrane": [],
+    "boards": [_flat("board", "plasterboard", (0.0, 10.0), (600.0, 2690.0), ["B1", "B2", "B3"])],
+    "reveals": [_flat("reveal_head", "insulated_laminate", (1200.0, 2100.0), (250.0, 1200.0), ["B5"], opening_id=OPENING_ID)],
+    "insulation": [_flat("insulation", "insulation_roll", (0.0, 0.0), (1200.0, 2715.0), ["I1", "I2"])],
+    "membrane": [_flat("membrane_drop", "vcl_membrane", (0.0, 0.0), (1500.0, 2750.0), ["M1"])],
+    "usages": [
+        {
+            "component": "board_screw",
+            "where": "boards to the frame",
+            "quantity": 20.0,
+            "unit": "pcs",
+            "unit_code": "C62",
+            "terms": "10 + 10",
+            "layer": 1,
+            "members": ["1/1/board-01"],
+            "rules": ["B6"],
+        }
+    ],
+    "junctions": [
+        {"kind": "ceiling", "fixing": "timber fixing", "seal": "sealant", "trim": "joint tape", "opening_id": None},
+        {"kind": "head", "fixing": "head trim", "seal": "lap tape", "trim": "corner bead", "opening_id": OPENING_ID},
+    ],
     "openings": [_measured(_WALL["openings"][0])],
     "features": [_measured(_WALL["features"][0])],
 }

@@ -6,7 +6,10 @@ Marks: CP common practice, no published source; D a decision of this project; CA
 MEM from memory. Sizes of bars, boards, laminate and rolls are D; every other size, pack and yield is CP unless its row says else.
 """
 
+from dataclasses import replace
+
 from service.engine.inputs import Item
+from service.engine.parameters import Parameters
 from service.vocabulary import Component
 
 C_STUD_KG_PER_M = 0.58  # CALC: sheet 0.75 thick, 98 wide before rolling (48 + 2 × 20 + 2 × 5), steel 7850 kg/m³ (MEM): 0.577
@@ -49,6 +52,8 @@ BUILTIN_RANGE: tuple[Item, ...] = (
     Item(component=Component.SEALANT, mass_kg=0.5, yield_per_piece=10.9),
     Item(component=Component.BOARD_ADHESIVE, mass_kg=25.0, yield_per_piece=5.0),  # bag of 25 kg; m² a bag, MEM
     Item(component=Component.BOARD_SCREW, length_mm=25, pack_size=1000, mass_kg=0.0015),
+    Item(component=Component.BOARD_SCREW, length_mm=38, pack_size=1000, mass_kg=0.002),
+    Item(component=Component.BOARD_SCREW, length_mm=55, pack_size=500, mass_kg=0.003),
     Item(component=Component.FRAME_SCREW, length_mm=13, pack_size=1000, mass_kg=0.001),
     Item(component=Component.TIMBER_FIXING, length_mm=50, pack_size=200, mass_kg=0.005),
     Item(component=Component.MASONRY_FIXING, length_mm=60, pack_size=100, mass_kg=0.008),
@@ -57,3 +62,20 @@ BUILTIN_RANGE: tuple[Item, ...] = (
     Item(component=Component.CORNER_BEAD, length_mm=3000, mass_kg=0.3, yield_per_piece=3.0),  # metres a bead
     Item(component=Component.STOP_BEAD, length_mm=3000, mass_kg=0.25, yield_per_piece=3.0),  # metres a bead
 )
+
+
+def builtin_range(p: Parameters) -> tuple[Item, ...]:
+    """The range in the thicknesses of a build-up: boards, laminate and insulation as thick as it asks for, and as heavy."""
+    thickness = {
+        Component.PLASTERBOARD: p.board_thickness_mm,
+        Component.INSULATED_LAMINATE: p.reveal_board_thickness_mm,
+        Component.INSULATION_ROLL: p.insulation_thickness_mm,
+    }
+    return tuple(_as_thick(item, thickness[item.component]) if item.component in thickness else item for item in BUILTIN_RANGE)
+
+
+def _as_thick(item: Item, thickness_mm: float) -> Item:
+    """Mass in proportion to thickness (common practice, no published source)."""
+    if item.thickness_mm is None or item.mass_kg is None or item.thickness_mm == thickness_mm:
+        return item
+    return replace(item, thickness_mm=thickness_mm, mass_kg=round(item.mass_kg * thickness_mm / item.thickness_mm, 2))

@@ -1,17 +1,18 @@
 """The takeoff, stage by stage: read `take_off` and you know the program."""
 
 from service.engine.findings import in_order
-from service.engine.framing.frame import frame_survey
 from service.engine.geometry.faults import geometry_faults
 from service.engine.inputs import Item, TakeoffInput
+from service.engine.lining import line_walls
 from service.engine.pricing.prices import price, sums
 from service.engine.quantities.areas import areas
 from service.engine.quantities.cut_lists import cut_bars
+from service.engine.quantities.flat_cut_lists import cut_flat
 from service.engine.quantities.schedule import schedule
-from service.engine.quantities.stock import stock_lengths_mm
+from service.engine.quantities.stock import fitting, materials
 from service.engine.results import Finding, Takeoff, Totals
 
-ENGINE_VERSION = "1"
+ENGINE_VERSION = "2"
 """Part of every digest: raised with each change that may change an answer."""
 
 
@@ -31,17 +32,19 @@ def take_off(inputs: TakeoffInput) -> Takeoff:
     """
     if faults := geometry_faults(inputs.rooms, inputs.parameters):
         raise GeometryRefused(faults)
-    items = sorted(inputs.items, key=item_order)
-    framing = frame_survey(inputs.rooms, inputs.parameters, inputs.components, stock_lengths_mm(items))
-    cut_lists, not_cut = cut_bars(framing.layouts, items, inputs.options, inputs.parameters.reusable_offcut_mm)
-    lines, not_supplied = schedule(framing.layouts, cut_lists, items, inputs.options)
+    items = sorted(fitting(inputs.items, inputs.parameters), key=item_order)
+    lining = line_walls(inputs.rooms, inputs.parameters, inputs.components, materials(items))
+    bars, no_bar = cut_bars(lining.layouts, items, inputs.options, inputs.parameters.reusable_offcut_mm)
+    flats, no_sheet = cut_flat(lining.layouts, items, inputs.options, inputs.parameters.reusable_offcut_mm)
+    lines, not_supplied = schedule(lining.layouts, bars, flats, items, inputs.options, inputs.parameters)
     lines = price(lines)
     totals = sums(lines)
-    area, floor_lost = areas(inputs.rooms, framing.layouts)
+    area, floor_lost = areas(inputs.rooms, lining.layouts)
     return Takeoff(
-        layouts=framing.layouts,
+        layouts=lining.layouts,
         schedule=lines,
-        cut_lists=cut_lists,
+        cut_lists=bars,
+        flat_cut_lists=flats,
         totals=Totals(
             rooms=len(inputs.rooms),
             lined_area_m2=area.lined_m2,
@@ -51,7 +54,7 @@ def take_off(inputs: TakeoffInput) -> Takeoff:
             net_price_minor=totals.net_price_minor,
             unpriced=totals.unpriced,
         ),
-        findings=in_order([*framing.findings, *not_cut, *not_supplied, *floor_lost]),
+        findings=in_order([*lining.findings, *no_bar, *no_sheet, *not_supplied, *floor_lost]),
     )
 
 

@@ -253,17 +253,73 @@ class BarCutList:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class PlacedPiece:
+    """A flat piece on its sheet or roll: `x_mm` across the width, `y_mm` along the length, from the lower left corner."""
+
+    piece: FlatPiece
+    x_mm: float
+    y_mm: float
+    turned: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Remainder:
+    """A rectangle that is left; `reusable` where it is worth keeping."""
+
+    x_mm: float
+    y_mm: float
+    width_mm: float
+    length_mm: float
+    reusable: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CutSheet:
+    """One sheet or roll. `pattern`: those cut alike share its number. `item`: what it is taken from."""
+
+    sheet: int
+    pattern: int
+    item: Item
+    pieces: tuple[PlacedPiece, ...]
+    remainders: tuple[Remainder, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FlatCutList:
+    """One component's sheets or rolls for one pool (`room` None: the whole project).
+
+    `lower_bound`, `used`: a count, or minor units where price is the objective. `bound`: over which plans the bound holds.
+    """
+
+    component: Component
+    room: int | None
+    rolls: bool
+    objective: Objective
+    status: CutStatus
+    bound: str
+    lower_bound: int | Decimal
+    used: int | Decimal
+    sheets: tuple[CutSheet, ...]
+    unplaced: tuple[FlatPiece, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Derivation:
-    """Where part of a quantity comes from (rule Q3)."""
+    """Where part of a quantity comes from (rule Q3). `role`: of members and pieces, or what a usage is for.
+
+    `quantity`: in the line's unit. `length_mm`: of each member, where the entry is of members.
+    """
 
     rules: tuple[str, ...]
-    role: Role
+    role: str
     terms: str
     count: int
+    quantity: float
     length_mm: int | None
     room: int
     wall: int
     members: tuple[str, ...]
+    layer: int = 1
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -323,5 +379,6 @@ class Takeoff:
     layouts: tuple[WallLayout, ...]
     schedule: tuple[ScheduleLine, ...]
     cut_lists: tuple[BarCutList, ...]
+    flat_cut_lists: tuple[FlatCutList, ...]
     totals: Totals
     findings: tuple[Finding, ...]

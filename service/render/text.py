@@ -11,6 +11,7 @@ from rich.text import Text
 
 from service.render.text_cutting import cutting_lines
 from service.render.text_places import COLUMNS, Places, heading, wrapped
+from service.render.text_sheets import sheet_lines
 from service.render.text_walls import wall_lines
 from service.vocabulary import COMPONENT_NAMES, Component, Severity
 
@@ -29,6 +30,7 @@ def takeoff_text(document: Json, survey: Json | None = None, *, title: str | Non
         lines += [*_order(document["schedule"]["lines"]), *_quantities(document["schedule"]["lines"], places)]
     if "cut_lists" in document:
         lines += cutting_lines(document["cut_lists"]["bars"], places)
+        lines += sheet_lines(document["cut_lists"], places)
     if "layouts" in document:
         lines += wall_lines(document["layouts"]["layouts"], places)
     return "\n".join(_printable(line).rstrip() for line in lines) + "\n"
@@ -97,7 +99,7 @@ def _order(lines: Sequence[Json]) -> list[str]:
             _add_row(
                 table,
                 line["description"],
-                f"{entry['stock_length_mm']} mm" if entry["stock_length_mm"] else "",
+                _stock_size(entry),
                 *([entry["sku"] or ""] if skus else []),
                 str(entry["needed"]),
                 str(entry["quantity"] - entry["needed"] or ""),
@@ -106,6 +108,12 @@ def _order(lines: Sequence[Json]) -> list[str]:
                 *([_money(entry["unit_price"]), _money(entry["price"])] if prices else []),
             )
     return heading("To order") + _printed(table)
+
+
+def _stock_size(entry: Json) -> str:
+    if entry["width_mm"] and entry["length_mm"]:
+        return f"{entry['width_mm']} × {entry['length_mm']} mm"
+    return f"{entry['length_mm']} mm" if entry["length_mm"] else ""
 
 
 def _quantities(lines: Iterable[Json], places: Places) -> list[str]:

@@ -60,7 +60,21 @@ def _wall(layout: Json, places: Places) -> list[str]:
         if role not in STUD_ROLES | RAIL_ROLES:
             lines += _item(CHANNELS.get(role, role.value), "; ".join(_channel(m) for m in _from_left(members, {role})))
     lines += _item("Brackets", _brackets(layout["brackets"]))
+    for name, kind in (("Insulate", "insulation"), ("Membrane", "membrane"), ("Boards", "boards"), ("Reveals", "reveals")):
+        lines += _item(name, "; ".join(_flat(piece) for piece in layout[kind]))
     return lines
+
+
+def _flat(piece: Json) -> str:
+    """04a 600 × 900 at 1200, 10 up: number, size, and where its lower left corner goes."""
+    number = piece["label"].rpartition("-")[2]
+    layer = f" layer {piece['layer']}" if piece["layer"] > 1 else ""
+    role = f"{_words(piece['role'])} " if piece["role"] not in ("board", "insulation") else ""
+    size = f"{mm(piece['width_mm'])} × {mm(piece['length_mm'])}"
+    edges = ""
+    if abs(piece["height_left_mm"] - piece["height_right_mm"]) >= 1:
+        edges = f", edges {mm(piece['height_left_mm'])} and {mm(piece['height_right_mm'])}"
+    return f"{role}{number}{layer} {size}{edges} at {mm(piece['x_mm'])}, {mm(piece['y_mm'])} up"
 
 
 def _item(name: str, text: str) -> list[str]:

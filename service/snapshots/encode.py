@@ -8,6 +8,7 @@ import orjson
 from service.engine.inputs import TakeoffInput
 from service.engine.recipe import ENGINE_VERSION, item_order
 from service.engine.results import Finding, Takeoff
+from service.snapshots.flat import flat_cut_list_document
 from service.snapshots.layouts import features, layout_document, members_of, openings
 from service.snapshots.money import money
 from service.snapshots.orders import cut_list_document, line_document
@@ -35,6 +36,9 @@ def encode(inputs: TakeoffInput, takeoff: Takeoff) -> Snapshot:
     for cut_list in takeoff.cut_lists:
         key = cut_list.component.value if cut_list.room is None else f"{cut_list.component}/{cut_list.room}"
         parts["cut_lists", key] = cut_list_document(cut_list, inputs.currency)
+    for flat in takeoff.flat_cut_lists:
+        key = flat.component.value if flat.room is None else f"{flat.component}/{flat.room}"
+        parts["cut_lists", key] = flat_cut_list_document(flat, inputs.currency)
     for layout in takeoff.layouts:
         parts["layouts", wall_place(layout.room, layout.wall)] = layout_document(layout, inputs.rooms[layout.room - 1])
     totals = takeoff.totals

@@ -6,9 +6,15 @@ from typing import Any
 import orjson
 
 from service.snapshots.places import in_survey_order
-from service.vocabulary import Component
+from service.vocabulary import ROLL_COMPONENTS, SHEET_COMPONENTS, Component
 
 ID_SLOTS = frozenset({"room_id", "wall_id", "opening_id"})
+CUT_LISTS = {
+    "bars": frozenset(Component) - SHEET_COMPONENTS - ROLL_COMPONENTS,
+    "sheets": SHEET_COMPONENTS,
+    "rolls": ROLL_COMPONENTS,
+}
+"""Which components each kind of cut list is of."""
 
 
 def document(part: str, bodies: Iterable[tuple[str, bytes]], ids: Mapping[str, str]) -> dict[str, Any]:
@@ -23,7 +29,7 @@ def document(part: str, bodies: Iterable[tuple[str, bytes]], ids: Mapping[str, s
     if part == "schedule":
         return {"lines": pieces}
     if part == "cut_lists":
-        return {"bars": pieces, "sheets": [], "rolls": []}
+        return {kind: [piece for piece in pieces if piece["component"] in of] for kind, of in CUT_LISTS.items()}
     if part == "layouts":
         return {"layouts": pieces}
     if part == "inputs":

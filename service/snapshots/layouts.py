@@ -5,6 +5,7 @@ from dataclasses import fields
 from service.engine.inputs import Feature, Item, Opening, Room, Wall
 from service.engine.results import Bracket, FrameLine, Member, WallLayout
 from service.engine.units import tenth
+from service.snapshots.flat import junction_document, piece_document, usage_document
 from service.snapshots.places import Json, feature_place, opening_place, room_place, wall_place
 
 
@@ -35,10 +36,12 @@ def layout_document(layout: WallLayout, room: Room) -> Json:
             }
             for fixings in layout.fixings
         ],
-        "boards": [],
-        "reveals": [],
-        "insulation": [],
-        "membrane": [],
+        "boards": [piece_document(piece) for piece in layout.boards],
+        "reveals": [piece_document(piece) for piece in layout.reveals],
+        "insulation": [piece_document(piece) for piece in layout.insulation],
+        "membrane": [piece_document(piece) for piece in layout.membrane],
+        "usages": [usage_document(usage) for usage in layout.usages],
+        "junctions": [junction_document(junction) for junction in layout.junctions],
         "openings": openings(layout.room, layout.wall, wall),
         "features": features(layout.room, layout.wall, wall),
     }

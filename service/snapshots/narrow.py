@@ -6,6 +6,7 @@ from typing import Any
 from service.snapshots.places import Json
 from service.vocabulary import Component
 
+FLAT_KINDS = ("boards", "reveals", "insulation", "membrane")
 Belongs = Callable[[Mapping[str, Any]], bool]
 
 
@@ -14,9 +15,10 @@ def narrow(part: str, whole: Json, *, room_id: str | None, wall_id: str | None, 
 
     schedule: lines that the room or wall uses, with the derivation there and the room's share. Quantities, orders and prices stay
         those of the whole takeoff, since bars and packs are shared; the room's own net quantity stands in `rooms`.
-    cut_lists: bars with a cut for the room or wall, each of them whole, since it is cut as a whole; `used` and `lower_bound` stay
-        those of the whole list.
-    layouts: the room's or wall's layouts; for a component its members, fixings and, for brackets and clips, brackets.
+    cut_lists: bars, sheets and rolls with a cut for the room or wall, each of them whole, since it is cut as a whole; `used` and
+        `lower_bound` stay those of the whole list.
+    layouts: the room's or wall's layouts; for a component its members, pieces, fixings, usages and, for brackets and clips,
+        brackets.
     """
     if room_id is None and wall_id is None and component is None:
         return whole
@@ -28,9 +30,15 @@ def narrow(part: str, whole: Json, *, room_id: str | None, wall_id: str | None, 
         lines = [line for line in whole["lines"] if component is None or line["component"] == component]
         return {"lines": [line for line in (_line(line, belongs) for line in lines) if line["derivation"]]}
     if part == "cut_lists":
-        lists = [entry for entry in whole["bars"] if component is None or entry["component"] == component]
-        narrowed = [_cut_list(entry, belongs) for entry in lists]
-        return {**whole, "bars": [entry for entry in narrowed if entry["bars"] or entry["unplaced"]]}
+        return {
+            kind: [
+                narrowed
+                for entry in entries
+                if component is None or entry["component"] == component
+                if (narrowed := _cut_list(entry, belongs)) is not None
+            ]
+            for kind, entries in whole.items()
+        }
     if part == "layouts":
         layouts = [layout for layout in whole["layouts"] if belongs(layout)]
         return {"layouts": layouts if component is None else [_layout(layout, component) for layout in layouts]}
@@ -43,12 +51,12 @@ def _line(line: Json, belongs: Belongs) -> Json:
     return {**line, "derivation": derivation, "rooms": [share for share in line["rooms"] if share["room_id"] in rooms]}
 
 
-def _cut_list(cut_list: Json, belongs: Belongs) -> Json:
-    return {
-        **cut_list,
-        "bars": [bar for bar in cut_list["bars"] if any(belongs(cut) for cut in bar["cuts"])],
-        "unplaced": [cut for cut in cut_list["unplaced"] if belongs(cut)],
-    }
+def _cut_list(cut_list: Json, belongs: Belongs) -> Json | None:
+    """None where nothing of it is left."""
+    stock, pieces = ("bars", "cuts") if "bars" in cut_list else ("sheets", "pieces")
+    whole = [one for one in cut_list[stock] if any(belongs(cut) for cut in one[pieces])]
+    unplaced = [cut for cut in cut_list["unplaced"] if belongs(cut)]
+    return {**cut_list, stock: whole, "unplaced": unplaced} if whole or unplaced else None
 
 
 def _layout(layout: Json, component: str) -> Json:
@@ -56,5 +64,7 @@ def _layout(layout: Json, component: str) -> Json:
         **layout,
         "members": [member for member in layout["members"] if member["component"] == component],
         "fixings": [fixings for fixings in layout["fixings"] if fixings["component"] == component],
+        "usages": [usage for usage in layout["usages"] if usage["component"] == component],
+        **{kind: [piece for piece in layout[kind] if piece["component"] == component] for kind in FLAT_KINDS},
         "brackets": layout["brackets"] if component in (Component.BRACKET, Component.BRACKET_CLIP) else [],
     }

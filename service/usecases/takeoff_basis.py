@@ -8,8 +8,9 @@ from uuid import UUID
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from service.engine.builtin_range import BUILTIN_RANGE
+from service.engine.builtin_range import builtin_range
 from service.engine.inputs import Item, TakeoffInput
+from service.engine.parameters import Parameters
 from service.errors import Conflict, Fault, Gone, Invalid, Missing
 from service.store import rows
 from service.store.models import Catalogue, CatalogueItem, Project, Root, Specification
@@ -63,7 +64,7 @@ def read_basis(session: Session, account_id: UUID, takeoff_id: UUID, request: Js
         surveyed,
         values["parameters"],
         values["components"],
-        BUILTIN_RANGE if catalogue is None else _items(session, catalogue),
+        builtin_range(Parameters(**values["parameters"])) if catalogue is None else _items(session, catalogue),
         None if catalogue is None else Currency(catalogue.currency),
         request.get("options") or {},
     )

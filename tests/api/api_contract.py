@@ -53,6 +53,9 @@ class Contract:
         for header in documented.get("headers", {}):
             if header != "Link":
                 assert header in answer.headers, f"{name} lacks the header {header}"
+        if answer.mimetype == "image/svg+xml":
+            assert "image/svg+xml" in documented.get("content", {}), f"{name} is not documented as a drawing"
+            return
         media = documented.get("content", {}).get("application/json")
         if media is None:
             assert answer.get_data() == b"", f"{name} has nothing to say with {answer.status_code}"

@@ -2,6 +2,7 @@
 
 import uuid
 from typing import Any
+from xml.etree import ElementTree
 
 import pytest
 from api_contract import ContractClient
@@ -159,13 +160,28 @@ def test_parts_are_narrowed_to_a_room_a_wall_a_component(client: ContractClient,
         assert (answer.status_code, answer.json["errors"][0]["code"]) == (422, code)
 
 
-def test_the_layout_of_one_wall_is_given_as_json_only(client: ContractClient, ids: dict[str, str]) -> None:
+def test_the_layout_of_one_wall_is_given_as_json_or_drawn(client: ContractClient, ids: dict[str, str]) -> None:
     path = f"/v1/takeoffs/{ids['takeoff_id']}/layouts/{ids['wall_id']}"
     for accept in (None, "*/*", "application/json", "application/*", "text/html, application/json;q=0.5"):
         answer = client.get(path, headers={} if accept is None else {"Accept": accept})
         assert answer.status_code == 200, accept
         assert answer.headers["Vary"] == "Accept"
-    for accept in ("image/svg+xml", "text/html", "application/json;q=0"):
+    for accept, query in (
+        ("image/svg+xml", ""),
+        ("application/json;q=0.5, image/svg+xml", ""),
+        ("application/json", "?format=svg"),
+    ):
+        answer = client.get(path + query, headers={"Accept": accept})
+        assert (answer.status_code, answer.mimetype, answer.headers["Vary"]) == (200, "image/svg+xml", "Accept")
+        drawing = ElementTree.fromstring(answer.data)
+        words = " ".join(drawing.itertext())
+        layout = client.get(path).json
+        assert all(m["label"].rpartition("/")[2].replace("_", " ") in words for m in layout["members"])
+        assert answer.headers["ETag"] != client.get(path).headers["ETag"]
+        again = client.get(path + query, headers={"Accept": accept, "If-None-Match": answer.headers["ETag"]})
+        assert (again.status_code, again.data) == (304, b"")
+    assert client.get(f"{path}?format=json", headers={"Accept": "image/svg+xml"}).mimetype == "application/json"
+    for accept in ("text/html", "application/json;q=0"):
         answer = client.get(path, headers={"Accept": accept})
         assert answer.status_code == 406, accept
         assert answer.headers["Vary"] == "Accept"

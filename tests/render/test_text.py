@@ -89,7 +89,24 @@ def test_every_member_is_in_the_cut_list_once_with_its_length():
     for layout in found["layouts"]["layouts"]:
         for member in layout["members"]:
             assert words.count(member["label"]) == 1, member["label"]
-    assert cuts.count("[ ]") == sum(len(entry["bars"]) for entry in found["cut_lists"]["bars"])
+    lists = found["cut_lists"]
+    assert cuts.count("[ ]") == sum(len(entry["bars"]) for entry in lists["bars"]) + sum(
+        len(entry["sheets"]) for entry in (*lists["sheets"], *lists["rolls"])
+    )
+
+
+def test_every_board_lining_and_strip_is_on_one_sheet_or_roll_and_on_its_wall():
+    found = answered(ROOM, LOFT)
+    text = takeoff_text(found)
+    sheets = text[text.index("\nSHEETS AND ROLLS\n") : text.index("\nWALLS\n")].replace("|", " ").replace(",", " ").split()
+    pieces = [
+        p
+        for layout in found["layouts"]["layouts"]
+        for kind in ("boards", "reveals", "insulation", "membrane")
+        for p in layout[kind]
+    ]
+    assert len(pieces) > 20
+    assert all(sheets.count(piece["label"]) == 1 for piece in pieces)
 
 
 def test_a_pattern_says_how_its_bars_are_made_up():

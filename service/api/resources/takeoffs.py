@@ -8,18 +8,18 @@ from uuid import UUID
 from flask import Response, request
 
 from service.api import takeoff_examples as examples
-from service.api.answers import versioned
+from service.api.answers import chosen_media, tagged, versioned
 from service.api.auth import account_id, database
-from service.api.base import JSON, Blueprint
+from service.api.base import JSON, SVG, Blueprint
 from service.api.paging import page_answer
-from service.api.problems import Refused
 from service.api.schemas.cut_lists import CutLists
 from service.api.schemas.inputs import InputsUsed
 from service.api.schemas.layouts import Layout, Layouts
-from service.api.schemas.queries import PageQuery, PartQuery, TakeoffQuery
+from service.api.schemas.queries import FormatQuery, PageQuery, PartQuery, TakeoffQuery
 from service.api.schemas.schedules import Schedule
 from service.api.schemas.takeoffs import ProjectTakeoffCreate, Takeoff, TakeoffCreate, TakeoffPage, TakeoffSummary
 from service.errors import Missing
+from service.usecases.draw_wall import draw_wall
 from service.usecases.list_resources import list_resources
 from service.usecases.read_resource import read_resource
 from service.usecases.read_takeoff import read_takeoff
@@ -199,28 +199,28 @@ def get_layouts(query: Query, takeoff_id: UUID) -> Response:
     f"{ONE}/layouts/<uuid:wall_id>",
     "getLayout",
     scope=KeyScope.READ,
+    query=FormatQuery,
     answer=Layout,
     example=examples.LAYOUT,
     etag=True,
     problems=(400, 406),
+    drawn=True,
 )
-def get_layout(takeoff_id: UUID, wall_id: UUID) -> Response:
-    """Read the layout of one wall
+def get_layout(query: Query, takeoff_id: UUID, wall_id: UUID) -> Response:
+    """Read the layout of one wall, or its drawing
 
-    As JSON; a request that accepts no JSON is refused (406).
+    As JSON, or as a drawing (SVG) where `Accept` prefers that or `format` says so. A request that accepts neither gets 406.
     """
-    if request.headers.get("Accept") and not request.accept_mimetypes.quality(JSON):
-        raise Refused("not-acceptable", f"This can be given as {JSON}.", headers={"Vary": "Accept"})
-
-    def layout() -> Any:
+    media = chosen_media(query.get("format"), {"json": JSON, "svg": SVG})
+    # Whether there is such a wall comes before whether the caller has it already.
+    if media == SVG:
+        drawing = draw_wall(database(), account_id(), takeoff_id, wall_id)
+        answer = tagged(f"{VERSION}-svg", lambda: drawing, SVG)
+    else:
         found = read_takeoff_part(database(), account_id(), takeoff_id, TakeoffPart.LAYOUTS, wall_id=wall_id)["layouts"]
         if not found:
             raise Missing("This takeoff has no layout of such a wall.")
-        return found[0]
-
-    # Whether there is such a wall comes before whether the caller has it already.
-    document = layout()
-    answer = _read(takeoff_id, lambda: document)
+        answer = versioned(VERSION, lambda: found[0])
     answer.headers["Vary"] = "Accept"
     return answer
 

@@ -6,6 +6,7 @@ import marshmallow as ma
 
 from service.api.fields import Flag, Id, Int, ListOf, Num, Part, Str
 from service.api.schemas.family import Answer, answered, sometimes
+from service.api.schemas.layouts import CutOutShape
 from service.api.schemas.money import Money
 
 
@@ -40,6 +41,7 @@ class Measure(Answer):
     """A plan's size in the unit of its objective."""
 
     stock_mm = sometimes(Int, "Length of stock, where the objective is length.")
+    count = sometimes(Int, "Sheets or rolls, where the objective is their number.")
     price = sometimes(partial(Part, Money), "Price of stock, where the objective is price.")
 
 
@@ -64,9 +66,71 @@ class BarCutList(Answer):
     unplaced = answered(partial(ListOf, Part(Unplaced)), "Members that no stock is long enough for.")
 
 
+class SheetPiece(Answer):
+    """A piece on its sheet or roll."""
+
+    label = answered(Str, "What to write on it.")
+    piece_id = answered(Str, "The piece it is.")
+    x_mm = answered(Num, "From the sheet's left edge.")
+    y_mm = answered(Num, "Along the sheet's length.")
+    width_mm = answered(Num, "Across the sheet, as it lies there.")
+    length_mm = answered(Num, "Along the sheet, as it lies there.")
+    turned = answered(Flag, "Whether it lies at right angles to how it goes on the wall.")
+    cut_outs = answered(partial(ListOf, Part(CutOutShape)), "Holes and notches, from the piece's own lower left corner.")
+    room_id = answered(Id, "Its room.")
+    wall_id = answered(Id, "Its wall.")
+
+
+class SheetRemainder(Answer):
+    """A rectangle that is left."""
+
+    x_mm = answered(Num, "From the sheet's left edge.")
+    y_mm = answered(Num, "Along the sheet's length.")
+    width_mm = answered(Num, "Its width.")
+    length_mm = answered(Num, "Its length.")
+    reusable = answered(Flag, "Whether it is worth keeping.")
+
+
+class CutSheet(Answer):
+    """One sheet or roll and how it is cut, by straight cuts from edge to edge."""
+
+    sheet = answered(Int, "Its number in this list.")
+    pattern = answered(Int, "Those cut alike share this number.")
+    width_mm = answered(Int, "Its width.")
+    length_mm = answered(Int, "Its length.")
+    sku = answered(Str, "Article number; null in the built-in range.", allow_none=True)
+    pieces = answered(partial(ListOf, Part(SheetPiece)), "What is cut from it.")
+    remainders = answered(partial(ListOf, Part(SheetRemainder)), "What is left.")
+
+
+class UnplacedPiece(Answer):
+    """A piece that nothing in the range is large enough for; a finding says so too."""
+
+    label = answered(Str, "Its label.")
+    piece_id = answered(Str, "The piece it is.")
+    width_mm = answered(Num, "Its width.")
+    length_mm = answered(Num, "Its length.")
+    room_id = answered(Id, "Its room.")
+    wall_id = answered(Id, "Its wall.")
+
+
+class SheetCutList(Answer):
+    """The sheets or rolls of one component."""
+
+    component = answered(Str, "The component.")
+    room_id = sometimes(Id, "The room, where sheets are not shared between rooms.", allow_none=True)
+    objective = answered(Str, "What was made small: count or price.")
+    status = answered(Str, "optimal: proven best; bounded: a proven bound below it; heuristic: a plan without a proof.")
+    bound = answered(Str, "Over which plans the bound holds: guillotine or any_packing.")
+    lower_bound = answered(partial(Part, Measure), "No plan can do with less than this.")
+    used = answered(partial(Part, Measure), "What this plan uses.")
+    sheets = answered(partial(ListOf, Part(CutSheet)), "The sheets or rolls.")
+    unplaced = answered(partial(ListOf, Part(UnplacedPiece)), "Pieces that nothing is large enough for.")
+
+
 class CutLists(Answer):
     """All cut lists of a takeoff."""
 
     bars = answered(partial(ListOf, Part(BarCutList)), "Bars, a list a component.")
-    sheets = answered(partial(ListOf, ma.fields.Dict()), "Sheets; empty in this version.")
-    rolls = answered(partial(ListOf, ma.fields.Dict()), "Rolls; empty in this version.")
+    sheets = answered(partial(ListOf, Part(SheetCutList)), "Boards and laminate, a list a component.")
+    rolls = answered(partial(ListOf, Part(SheetCutList)), "Insulation and membrane, a list a component.")

@@ -55,6 +55,64 @@ class Bracket(Answer):
     rules = sometimes(partial(ListOf, Str()), "The setting-out rules it follows from.")
 
 
+class CutOutShape(Answer):
+    """A hole or notch, its origin from the piece's lower left corner."""
+
+    x_mm = answered(Num, "From the piece's left edge.")
+    y_mm = answered(Num, "From the piece's lower edge.")
+    width_mm = answered(Num, "Its width.")
+    height_mm = answered(Num, "Its height.")
+    rules = sometimes(partial(ListOf, Str()), "The setting-out rules it follows from.")
+
+
+class FlatPiece(Answer):
+    """A piece of board, lining, insulation or membrane as it is cut, and where it goes."""
+
+    id = answered(Str, "Its id: room, wall, role and number, such as 1/2/board-04a.")
+    label = answered(Str, "The same, to write on it.")
+    role = answered(Str, "What it does in the wall.")
+    component = answered(Str, "What it is cut from.")
+    x_mm = answered(Num, "Its lower left corner from the wall's left-hand corner.")
+    y_mm = answered(Num, "Its lower left corner above the level line.")
+    width_mm = answered(Num, "Width of the rectangle it is cut from; of a lining, its depth.")
+    length_mm = answered(Num, "Length of the rectangle it is cut from; of a lining, the edge it covers.")
+    layer = answered(Int, "Layer of board, from the frame.")
+    height_left_mm = answered(Num, "Height of its left-hand edge's top above its lower edge.")
+    height_right_mm = answered(Num, "Height of its right-hand edge's top above its lower edge.")
+    foot_left_mm = sometimes(Num, "How far above its lower edge the left-hand edge begins, over a sloping floor.")
+    foot_right_mm = sometimes(Num, "How far above its lower edge the right-hand edge begins, over a sloping floor.")
+    bevel_left_mm = sometimes(Num, "How much shorter the front is than the back, at the left.")
+    bevel_right_mm = sometimes(Num, "How much shorter the front is than the back, at the right.")
+    cut_outs = answered(partial(ListOf, Part(CutOutShape)), "Holes and notches.")
+    area_m2 = answered(Num, "Its area less cut-outs and rakes.")
+    opening_id = sometimes(Id, "The opening that a lining belongs to.")
+    rules = answered(partial(ListOf, Str()), "The setting-out rules it follows from.")
+
+
+class Usage(Answer):
+    """How much of a tape, bead, sealant, compound or screw something on this wall takes."""
+
+    component = answered(Str, "The component.")
+    where = answered(Str, "What it is for.")
+    quantity = answered(Num, "How much.")
+    unit = answered(Str, "Readable unit.")
+    unit_code = answered(Str, "The same as a UN/ECE Recommendation 20 code.")
+    terms = answered(Str, "The arithmetic, for a person to follow.")
+    layer = answered(Int, "Layer of board it is for.")
+    members = answered(partial(ListOf, Str()), "The pieces it serves.")
+    rules = answered(partial(ListOf, Str()), "The setting-out rules it follows from.")
+
+
+class Junction(Answer):
+    """Where the lining meets something else; null: nothing is named there, and a finding says so."""
+
+    kind = answered(Str, "What kind of junction.")
+    fixing = answered(Str, "What fixes it.", allow_none=True)
+    seal = answered(Str, "What seals it.", allow_none=True)
+    trim = answered(Str, "What trims it.", allow_none=True)
+    opening_id = answered(Id, "The opening, where it is at one.", allow_none=True)
+
+
 class WallMeasures(Answer):
     """The wall as it was measured."""
 
@@ -76,10 +134,12 @@ class Layout(Answer):
     members = answered(partial(ListOf, Part(Member)), "Studs, rails, channels and trims.")
     brackets = answered(partial(ListOf, Part(Bracket)), "Brackets.")
     fixings = sometimes(partial(ListOf, ma.fields.Dict()), "Fixings, with the arithmetic of their number.")
-    boards = answered(partial(ListOf, ma.fields.Dict()), "Boards; empty in this version.")
-    reveals = answered(partial(ListOf, ma.fields.Dict()), "Reveal linings; empty in this version.")
-    insulation = answered(partial(ListOf, ma.fields.Dict()), "Insulation; empty in this version.")
-    membrane = answered(partial(ListOf, ma.fields.Dict()), "Membrane; empty in this version.")
+    boards = answered(partial(ListOf, Part(FlatPiece)), "Boards.")
+    reveals = answered(partial(ListOf, Part(FlatPiece)), "Linings of reveals.")
+    insulation = answered(partial(ListOf, Part(FlatPiece)), "Strips of insulation.")
+    membrane = answered(partial(ListOf, Part(FlatPiece)), "Drops and strips of membrane.")
+    usages = answered(partial(ListOf, Part(Usage)), "Tapes, beads, sealant, compound, adhesive and board screws.")
+    junctions = answered(partial(ListOf, Part(Junction)), "What fixes, seals and trims the lining where it meets something.")
     openings = answered(partial(ListOf, ma.fields.Dict()), "The wall's openings, as surveyed.")
     features = answered(partial(ListOf, ma.fields.Dict()), "The wall's features, as surveyed.")
 

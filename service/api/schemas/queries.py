@@ -3,7 +3,7 @@
 import marshmallow as ma
 
 from service.api.fields import Coded, Id, Length, QueryFlag, QueryInt, Str, Word
-from service.vocabulary import Component, TakeoffPart
+from service.vocabulary import Component, Format, TakeoffPart
 
 
 class Query(ma.Schema):
@@ -40,6 +40,10 @@ class ProjectsQuery(PageQuery):
 class ItemsQuery(PageQuery):
     sku = Str(validate=Length(1, 100), metadata={"description": "Only the item with this article number."})
     component = Word(Component, metadata={"description": "Only items of this component."})
+
+
+class FormatQuery(Query):
+    format = Word(Format, metadata={"description": "Which form to answer in, whatever `Accept` says; for links."})
 
 
 class DeleteQuery(Query):

@@ -38,6 +38,7 @@ class Derivation(Answer):
     role = answered(Str, "What the pieces do in the wall.")
     terms = answered(Str, "The arithmetic, for a person to follow.")
     count = answered(Int, "How many.")
+    quantity = answered(Num, "Their part of the net quantity, in the line's unit.")
     length_mm = answered(Int, "How long each; null where that does not apply.", allow_none=True)
     room_id = sometimes(Id, "The room.")
     wall_id = answered(Id, "The wall.")

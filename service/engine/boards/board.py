@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from service.engine.boards.columns import Column, columns_of
+from service.engine.boards.columns import Column, columns_of, report_off_stud
 from service.engine.boards.face import Face, face_of
 from service.engine.boards.finish import Ledger, finish
 from service.engine.boards.joints import Joint, joints_of
@@ -11,13 +11,14 @@ from service.engine.boards.naming import Numbers, board_of, lining_of, next_numb
 from service.engine.boards.pieces import BoardPiece, pieces_of
 from service.engine.boards.reveals import reveals_of
 from service.engine.boards.screws import piece_screws, screws_in
+from service.engine.findings import finding
 from service.engine.geometry.lined import LinedStretch
 from service.engine.geometry.runs import WallSpan
 from service.engine.inputs import Sheet
 from service.engine.parameters import Parameters
 from service.engine.results import Finding, Fixings, FlatPiece, Member, Usage
 from service.engine.units import EPSILON, whole_mm
-from service.vocabulary import Component, Direction, EndKind, PieceRole, Role
+from service.vocabulary import Component, Direction, EndKind, FindingCode, PieceRole, Role
 
 SCREWS_PER_STRAP_END = 2
 
@@ -66,11 +67,20 @@ def _board_stretch(
     named = []
     for _, pieces in cut:
         named += _name_column(face, pieces, lined.room, numbers)
-    outermost = joints_of([q for column, pieces in cut for q in pieces if column.layer == p.board_layers])
-    innermost = outermost if p.board_layers == 1 else joints_of([q for c, pieces in cut for q in pieces if c.layer == 1])
+    layers = [joints_of([q for c, pieces in cut for q in pieces if c.layer == layer]) for layer in range(1, p.board_layers + 1)]
+    innermost, outermost = layers[0], layers[-1]
+    on_stud = {round(stud.x_mm, 3) for stud in lined.studs}
+    for x in sorted({joint.x_mm for joints in layers for joint in joints if joint.upright}):
+        if round(x, 3) not in on_stud:
+            report_off_stud(face, x, boarding.findings)
     for piece, flat in named:
         boarding.boards.append(flat)
-        ledger.screws("boards to the frame", flat, piece_screws(piece, lined, p), ("B6",))
+        counts = piece_screws(piece, lined, p)
+        if counts:
+            ledger.screws("boards to the frame", flat, counts, ("B6",))
+        else:
+            message = f"No stud stands behind {flat.id}: back it with a strip of channel."
+            boarding.findings.append(finding(FindingCode.BOARD_UNBACKED, message, lined.room, flat.wall))
     _straps(innermost, lined.room, components, boarding, straps)
     _stop_end_strips(face, p, ledger, boarding, numbers)
     reveals, found = reveals_of(lined, laminate_sheet.width_mm, laminate_sheet.length_mm, p)

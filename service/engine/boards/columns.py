@@ -52,14 +52,13 @@ def _joints(
         rest, half = b - start, layer % 2 == 0 and not joints  # a further layer starts with half a board
         if rest <= (width / 2 if half else width) + EPSILON:
             break
-        joint = _furthest(lines, jambs, before, start, width / 2 if half else width)
-        if joint is None and half:
+        joint = _furthest(lines, jambs, before, start, width / 2 if half else width, p)
+        if half and (joint is None or joint - start < p.board_min_width_mm - EPSILON):
             if rest <= width + EPSILON:
                 break
-            joint = _furthest(lines, jambs, before, start, width)
+            joint = _furthest(lines, jambs, before, start, width, p)
         if joint is None:
             joint = start + width
-            _report_off_stud(face, joint, found)
         joints.append(joint)
         start = joint
     _widen_last(joints, lines, jambs, a, b, width, p)
@@ -70,10 +69,14 @@ def _joints(
     return joints
 
 
-def _furthest(lines: list[float], jambs: set[float], before: set[float], start: float, reach: float) -> float | None:
-    """The best line for a joint: not in line with an opening's edge, then not on a joint of the layer before, then furthest."""
+def _furthest(
+    lines: list[float], jambs: set[float], before: set[float], start: float, reach: float, p: Parameters
+) -> float | None:
+    """The best line for a joint: one that leaves a legal strip, not in line with an opening's edge, not on a joint of the layer
+    before, and then the furthest."""
     within = [x for x in lines if start + EPSILON < x <= start + reach + EPSILON]
-    return max(within, key=lambda x: (x not in jambs, x not in before, x), default=None)
+    least = p.board_min_width_mm - EPSILON
+    return max(within, key=lambda x: (x - start >= least, x not in jambs, x not in before, x), default=None)
 
 
 def _widen_last(
@@ -94,7 +97,7 @@ def _widen_last(
         joints[-1] = max(legal, key=lambda x: (x not in jambs, x))
 
 
-def _report_off_stud(face: Face, joint: float, found: list[Finding]) -> None:
+def report_off_stud(face: Face, joint: float, found: list[Finding]) -> None:
     """Over a low strip boards span from trim to channel and may join anywhere (S4); elsewhere a joint needs a stud."""
     run = face.lined.stretch.run
     if any(o.left_mm < joint < o.right_mm for o in run.openings):

@@ -57,15 +57,18 @@ def _level_joints(pieces: list[BoardPiece]) -> list[Joint]:
             continue
         for upper in feet.get(_key(lower.top.y0_mm), ()):
             a, b = max(lower.x0_mm, upper.x0_mm), min(lower.x1_mm, upper.x1_mm)
-            if b - a > EPSILON:
-                joints.append(Joint(lower, False, b - a - _cut_through(lower, a, b), a, lower.top.y0_mm))
+            joints += [Joint(lower, False, v - u, u, lower.top.y0_mm) for u, v in _left_by_cuts(lower, a, b)]
     return joints
 
 
-def _cut_through(lower: BoardPiece, a: float, b: float) -> float:
-    """How much of a level joint an opening takes away that passes through it."""
-    through = [cut for cut in lower.cuts if cut.y1_mm > lower.top.y0_mm - EPSILON]
-    return sum(max(0.0, min(b, cut.x1_mm) - max(a, cut.x0_mm)) for cut in through)
+def _left_by_cuts(lower: BoardPiece, a: float, b: float) -> list[tuple[float, float]]:
+    """What openings that pass through a level joint leave of it."""
+    free = [(a, b)]
+    for cut in lower.cuts:
+        if cut.y1_mm > lower.top.y0_mm - EPSILON:
+            free = [part for u, v in free for part in ((u, min(v, cut.x0_mm)), (max(u, cut.x1_mm), v))]
+            free = [(u, v) for u, v in free if v - u > EPSILON]
+    return [(u, v) for u, v in free if v - u > EPSILON]
 
 
 def _key(value: float) -> float:

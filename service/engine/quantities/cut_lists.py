@@ -64,7 +64,8 @@ def _bars(plan: BarPlan, members: list[Member], stock: BarStock, kerf_mm: int, r
 
     patterns = sorted(plan.patterns, key=place)
     numbered = [(number, pattern) for number, pattern in enumerate(patterns, 1) for _ in range(pattern.copies)]
-    shares = share_out(members, [Counter(dict(pattern.counts)) for _, pattern in numbered])
+    taken = share_out(members, lambda member: member.length_mm, [Counter(dict(pattern.counts)) for _, pattern in numbered])
+    shares = [tuple(member for length in sorted(share, reverse=True) for member in share[length]) for share in taken]
     survey_order = {member.id: n for n, member in enumerate(members)}
     alike = sorted(zip(numbered, shares, strict=True), key=lambda bar: (bar[0][0], [survey_order[m.id] for m in bar[1]]))
     bars = []

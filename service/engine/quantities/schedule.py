@@ -2,140 +2,101 @@
 
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass
-from decimal import ROUND_CEILING, Decimal
+from decimal import Decimal
 
 from service.engine.findings import finding, in_order
 from service.engine.inputs import Item, Options
+from service.engine.parameters import Parameters
 from service.engine.quantities.derivations import derivations
-from service.engine.quantities.packs import choose_packs
-from service.engine.results import BarCutList, Derivation, Finding, OrderEntry, ScheduleLine, WallLayout
-from service.vocabulary import COMPONENT_NAMES, Component, FindingCode, UnitCode
-
-MM_PER_M = 1000
+from service.engine.quantities.orders import PARTS, Order, bar_order, flat_order, piece_order, screw_order, yield_order
+from service.engine.results import BarCutList, Derivation, Finding, FlatCutList, ScheduleLine, WallLayout
+from service.vocabulary import COMPONENT_NAMES, COMPONENT_UNITS, UNIT_NAMES, Component, FindingCode, UnitCode
 
 
 def schedule(
-    layouts: Sequence[WallLayout], cut_lists: Sequence[BarCutList], items: Sequence[Item], options: Options
+    layouts: Sequence[WallLayout],
+    cut_lists: Sequence[BarCutList],
+    flat_cut_lists: Sequence[FlatCutList],
+    items: Sequence[Item],
+    options: Options,
+    p: Parameters,
 ) -> tuple[tuple[ScheduleLine, ...], tuple[Finding, ...]]:
     """Lines without prices and masses, in the order of the components; what the range lacks, and what stock on hand lacks.
 
-    Bars are counted in metres from the cut lists, everything else in pieces. An allowance is a percentage of the net quantity,
-    made up to whole bars (of the longest length that the plan uses, so that any spoilt member can be cut again) or whole pieces.
+    Bars are counted in metres from their cut lists, sheets and rolls in square metres from theirs, tapes, beads, sealant,
+    compound and adhesive by what a piece of them yields, everything else in pieces. An allowance is a percentage of the net
+    quantity, made up to whole bars or sheets (of the largest size that the plan uses, so that any spoilt piece can be cut again)
+    or whole pieces.
     """
     lines = []
     findings = []
     for component, derived in sorted(derivations(layouts).items(), key=lambda entry: list(Component).index(entry[0])):
-        own_lists = [cut_list for cut_list in cut_lists if cut_list.component is component]
+        own_items = [item for item in items if item.component is component]
+        bars = [cut_list for cut_list in cut_lists if cut_list.component is component]
+        flats = [cut_list for cut_list in flat_cut_lists if cut_list.component is component]
         percent = Decimal(str(options.allowances.get(component, 0)))
-        if own_lists:
-            line = _line(component, derived, _bar_order(own_lists, percent), UnitCode.METRE, MM_PER_M)
-        else:
-            own_items = [item for item in items if item.component is component]
-            count = sum(derivation.count for derivation in derived)
-            line = _line(component, derived, _piece_order(count, own_items, percent), UnitCode.PIECE, 1)
-            if not own_items:
-                message = f"{COMPONENT_NAMES[component]}: {count} needed, and the range that was asked for holds none."
-                findings.append(finding(FindingCode.NOT_IN_RANGE, message, None, component=component))
+        order = _order(component, derived, bars, flats, own_items, percent, p)
+        line = _line(component, derived, order)
         lines.append(line)
         findings += _short_of_stock(line)
+        if order.unsupplied and not bars and not flats:
+            findings.append(_not_in_range(line))
     return tuple(lines), in_order(findings)
 
 
-@dataclass(frozen=True, slots=True)
-class _Order:
-    """Whole mm or pieces: net - unsupplied + waste + reusable + allowance + spare = ordered."""
-
-    entries: tuple[OrderEntry, ...]
-    net: int
-    unsupplied: int
-    reusable: int
-    allowance: int
-    spare: int
-    ordered: int
-
-    @property
-    def waste(self) -> int:
-        return self.ordered - (self.net - self.unsupplied) - self.reusable - self.allowance - self.spare
-
-
-def _bar_order(cut_lists: Sequence[BarCutList], percent: Decimal) -> _Order:
-    bars = [bar for cut_list in cut_lists for bar in cut_list.bars]
-    unsupplied = sum(member.length_mm for cut_list in cut_lists for member in cut_list.unplaced)
-    net = sum(cut.length_mm for bar in bars for cut in bar.cuts) + unsupplied
-    needed = Counter(bar.item for bar in bars)
-    sizes = sorted(needed, key=lambda item: item.length_mm or 0)
-    extra = Counter({sizes[-1]: _share(net, percent, sizes[-1].length_mm or 0)}) if sizes else Counter[Item]()
-    entries = tuple(_entry(item, needed[item], extra[item], -(-(needed[item] + extra[item]) // item.pack_size)) for item in sizes)
-
-    def length(pieces: Counter[Item]) -> int:
-        return sum((item.length_mm or 0) * count for item, count in pieces.items())
-
-    return _Order(
-        entries=entries,
-        net=net,
-        unsupplied=unsupplied,
-        reusable=sum(bar.remainder_mm for bar in bars if bar.reusable),
-        allowance=length(extra),
-        spare=length(Counter({entry.item: entry.quantity - entry.needed - entry.allowance for entry in entries})),
-        ordered=length(Counter({entry.item: entry.quantity for entry in entries})),
-    )
+def _order(
+    component: Component,
+    derived: Sequence[Derivation],
+    bars: Sequence[BarCutList],
+    flats: Sequence[FlatCutList],
+    items: Sequence[Item],
+    percent: Decimal,
+    p: Parameters,
+) -> Order:
+    if bars:
+        return bar_order(bars, percent)
+    net = sum(_parts(derivation) for derivation in derived)
+    if flats:
+        return flat_order(flats, net, percent)
+    if component is Component.BOARD_SCREW:
+        return screw_order(derived, items, percent, p.board_thickness_mm)
+    if COMPONENT_UNITS[component] is UnitCode.PIECE:
+        return piece_order(net, items, percent)
+    return yield_order(net, items, percent, COMPONENT_UNITS[component])
 
 
-def _piece_order(net: int, items: Sequence[Item], percent: Decimal) -> _Order:
-    if not items:
-        return _Order((), net, net, 0, 0, 0, 0)
-    allowance = _share(net, percent, 1)
-    entries = []
-    to_need, to_allow = net, allowance
-    for item, packs in choose_packs(net + allowance, items):
-        quantity = packs * item.pack_size
-        needed = min(quantity, to_need)
-        allowed = min(quantity - needed, to_allow)
-        entries.append(_entry(item, needed, allowed, packs))
-        to_need, to_allow = to_need - needed, to_allow - allowed
-    ordered = sum(entry.quantity for entry in entries)
-    return _Order(tuple(entries), net, 0, 0, allowance, ordered - net - allowance, ordered)
+def _parts(derivation: Derivation) -> int:
+    return round(derivation.quantity * PARTS)
 
 
-def _share(net: int, percent: Decimal, piece: int) -> int:
-    """Whole pieces, each of so many units, that make up a percentage of the net quantity."""
-    return int((net * percent / (100 * piece)).to_integral_value(ROUND_CEILING))
-
-
-def _entry(item: Item, needed: int, allowance: int, packs: int) -> OrderEntry:
-    return OrderEntry(
-        item=item,
-        needed=needed,
-        allowance=allowance,
-        packs=packs,
-        quantity=packs * item.pack_size,
-        unit_price_minor=None,
-        price_minor=None,
-    )
-
-
-def _line(component: Component, derived: Sequence[Derivation], order: _Order, unit: UnitCode, per_unit: int) -> ScheduleLine:
+def _line(component: Component, derived: Sequence[Derivation], order: Order) -> ScheduleLine:
     rooms: Counter[int] = Counter()
     for derivation in derived:
-        rooms[derivation.room] += derivation.count * (derivation.length_mm or 1)
+        rooms[derivation.room] += _parts(derivation)
     return ScheduleLine(
         component=component,
         description=COMPONENT_NAMES[component],
-        unit=unit,
-        net_quantity=order.net / per_unit,
-        unsupplied_quantity=order.unsupplied / per_unit,
-        waste_quantity=order.waste / per_unit,
-        reusable_quantity=order.reusable / per_unit,
-        allowance_quantity=order.allowance / per_unit,
-        spare_quantity=order.spare / per_unit,
-        ordered_quantity=order.ordered / per_unit,
+        unit=COMPONENT_UNITS[component],
+        net_quantity=order.net / PARTS,
+        unsupplied_quantity=order.unsupplied / PARTS,
+        waste_quantity=order.waste / PARTS,
+        reusable_quantity=order.reusable / PARTS,
+        allowance_quantity=order.allowance / PARTS,
+        spare_quantity=order.spare / PARTS,
+        ordered_quantity=order.ordered / PARTS,
         mass_kg=None,
         line_price_minor=None,
         order=order.entries,
-        rooms=tuple((room, quantity / per_unit) for room, quantity in sorted(rooms.items())),
+        rooms=tuple((room, quantity / PARTS) for room, quantity in sorted(rooms.items())),
         derivation=tuple(derived),
     )
+
+
+def _not_in_range(line: ScheduleLine) -> Finding:
+    needed = f"{line.unsupplied_quantity:.0f}" if line.unit is UnitCode.PIECE else f"{line.unsupplied_quantity:.2f} "
+    unit = "" if line.unit is UnitCode.PIECE else UNIT_NAMES[line.unit]
+    message = f"{line.description}: {needed}{unit} needed, and the range that was asked for holds none."
+    return finding(FindingCode.NOT_IN_RANGE, message, None, component=line.component)
 
 
 def _short_of_stock(line: ScheduleLine) -> list[Finding]:
@@ -143,7 +104,7 @@ def _short_of_stock(line: ScheduleLine) -> list[Finding]:
     for entry in line.order:
         on_hand = entry.item.on_hand
         if on_hand is not None and on_hand < entry.quantity:
-            size = f" {entry.item.length_mm} mm" if line.unit is UnitCode.METRE else ""
+            size = f" {entry.item.length_mm} mm" if line.unit is UnitCode.METRE and entry.item.length_mm else ""
             sku = f" ({entry.item.sku})" if entry.item.sku else ""
             message = (
                 f"{line.description}{size}{sku}: {entry.quantity} to order, {on_hand} on hand, {entry.quantity - on_hand} short."

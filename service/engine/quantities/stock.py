@@ -6,7 +6,9 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from service.engine.cutting.problem import Certificate, Stock
-from service.engine.inputs import Item
+from service.engine.inputs import Item, Sheet
+from service.engine.lining import Materials
+from service.engine.parameters import Parameters
 from service.vocabulary import Component, Objective
 
 
@@ -17,6 +19,36 @@ def stock_lengths_mm(items: Iterable[Item]) -> dict[Component, tuple[int, ...]]:
         if item.length_mm is not None:
             lengths[item.component].add(item.length_mm)
     return {component: tuple(sorted(lengths[component])) for component in sorted(lengths)}
+
+
+def fitting(items: Iterable[Item], p: Parameters) -> list[Item]:
+    """The items that the build-up can use: boards, laminate and insulation of its thickness, or of none stated."""
+    wanted = {
+        Component.PLASTERBOARD: p.board_thickness_mm,
+        Component.INSULATED_LAMINATE: p.reveal_board_thickness_mm,
+        Component.INSULATION_ROLL: p.insulation_thickness_mm,
+    }
+    return [
+        item for item in items if item.thickness_mm is None or item.thickness_mm == wanted.get(item.component, item.thickness_mm)
+    ]
+
+
+def materials(items: Iterable[Item]) -> Materials:
+    """What the stages need to know of these items; where none is flat, usual sizes stand in, so that layouts can be made."""
+    items = list(items)
+    return Materials(
+        stock_lengths=stock_lengths_mm(items),
+        board=_largest(items, Component.PLASTERBOARD, Sheet(1200, 2400)),
+        laminate=_largest(items, Component.INSULATED_LAMINATE, Sheet(1200, 2400)),
+        insulation=_largest(items, Component.INSULATION_ROLL, Sheet(1200, 8000)),
+        membrane=_largest(items, Component.VCL_MEMBRANE, Sheet(1500, 50000)),
+    )
+
+
+def _largest(items: Iterable[Item], component: Component, usual: Sheet) -> Sheet:
+    """Of the widest the longest."""
+    sizes = [(i.width_mm, i.length_mm) for i in items if i.component is component and i.width_mm and i.length_mm]
+    return Sheet(*max(sizes)) if sizes else usual
 
 
 @dataclass(frozen=True, slots=True)

@@ -357,11 +357,14 @@ def screws_follow_the_stud_lines(faced: Faced, boarding: Boarding) -> list[str]:
                 stated[member] += usage.quantity
     for b in faced.boards:
         fewest = most = 0
-        for x in (line for line in faced.stud_lines if b.x0 - STATED_MM <= line <= b.x1 + STATED_MM):
+        for x in (line for line in faced.stud_lines if b.x0 - p.stud_face_mm / 2 < line < b.x1 + p.stud_face_mm / 2):
             spacing = p.board_screw_external_mm if x in faced.external_lines else p.board_screw_spacing_mm
             near = [min(max(x + shift, b.x0 + 1e-4), b.x1 - 1e-4) for shift in (-2e-3, 2e-3)]
             counts = [sum(_screws(h, spacing, p.board_screw_end_mm) for h in _heights(b, at)) for at in near]
-            fewest, most = fewest + min(counts), most + max(counts)
+            if b.x0 - STATED_MM <= x <= b.x1 + STATED_MM:
+                fewest, most = fewest + min(counts), most + max(counts)
+            elif any(abs(edge - end) < NEAR for edge in (b.x0, b.x1) for ends in faced.ends for end in ends):
+                most += max(counts)  # an end stud whose centre the neighbour's boards have passed, but not its face
         if not fewest <= stated[b.piece.id] <= most:
             told.append(f"{b.piece.id}: {stated[b.piece.id]:g} screws, its stud lines take {fewest} to {most}")
     return told

@@ -4,11 +4,12 @@ import math
 from collections import Counter, defaultdict
 from collections.abc import Iterator
 
-from service.engine.inputs import TakeoffInput
-from service.engine.results import BarCutList, ScheduleLine, Takeoff
-from service.vocabulary import Component, CutStatus, FindingCode, Objective, Pool
+from service.engine.inputs import Item, TakeoffInput
+from service.engine.results import BarCutList, FlatPiece, ScheduleLine, Takeoff, WallLayout
+from service.vocabulary import Component, CutStatus, FindingCode, Objective, Pool, UnitCode
 
 PARTS_PER_M = 1000
+MM2_PER_M2 = 1e6
 
 
 def every_member_is_one_cut_or_unplaced(inputs: TakeoffInput, takeoff: Takeoff) -> Iterator[str]:
@@ -62,6 +63,39 @@ def every_bar_holds_its_cuts(inputs: TakeoffInput, takeoff: Takeoff) -> Iterator
             yield f"{cut_list.component}: bars are numbered {[bar.bar for bar in cut_list.bars]}"
 
 
+def every_flat_piece_is_on_one_sheet(inputs: TakeoffInput, takeoff: Takeoff) -> Iterator[str]:
+    """Boards, linings, insulation, membrane: on one sheet or roll of what is offered, inside it, or unplaced with a finding."""
+    pieces = {p.id: p for layout in takeoff.layouts for p in _flat(layout)}
+    seen: Counter[str] = Counter()
+    for cut_list in takeoff.flat_cut_lists:
+        for sheet in cut_list.sheets:
+            wide, long = sheet.item.width_mm or 0, sheet.item.length_mm or 0
+            if sheet.item not in inputs.items or sheet.item.component is not cut_list.component:
+                yield f"sheet {sheet.sheet} is of no item offered: {sheet.item}"
+            for laid in sheet.pieces:
+                seen[laid.piece.id] += 1
+                across, along = (laid.piece.width_mm, laid.piece.length_mm)[:: -1 if laid.turned else 1]
+                if min(laid.x_mm, laid.y_mm) < 0 or laid.x_mm + across > wide + 0.05 or laid.y_mm + along > long + 0.05:
+                    yield f"{laid.piece.id} leaves sheet {sheet.sheet}"
+                if laid.turned and cut_list.component is Component.PLASTERBOARD:
+                    yield f"{laid.piece.id} is turned against its paper edge"
+        for piece in cut_list.unplaced:
+            seen[piece.id] += 1
+            if not any(f.code is FindingCode.NO_STOCK_LONG_ENOUGH and piece.id in f.message for f in takeoff.findings):
+                yield f"{piece.id} is unplaced and no finding says so"
+        if cut_list.lower_bound > cut_list.used:
+            yield f"{cut_list.component}: bound {cut_list.lower_bound} above {cut_list.used}"
+        if cut_list.objective is Objective.COUNT and cut_list.used != len(cut_list.sheets):
+            yield f"{cut_list.component}: used {cut_list.used}, {len(cut_list.sheets)} are cut"
+    for id_ in pieces.keys() | seen.keys():
+        if seen[id_] != 1:
+            yield f"{id_} appears {seen[id_]} times"
+
+
+def _flat(layout: WallLayout) -> tuple[FlatPiece, ...]:
+    return (*layout.boards, *layout.reveals, *layout.insulation, *layout.membrane)
+
+
 def bounds_lie_below_plans(inputs: TakeoffInput, takeoff: Takeoff) -> Iterator[str]:
     for cut_list in takeoff.cut_lists:
         place = f"{cut_list.component} of room {cut_list.room}"
@@ -90,7 +124,7 @@ def _cost(cut_list: BarCutList) -> object:
 
 def the_schedule_counts_the_layouts(inputs: TakeoffInput, takeoff: Takeoff) -> Iterator[str]:
     """Net of every component, by room and in total, counted again from members, brackets and fixings; nothing is missing."""
-    used: dict[Component, Counter[int]] = defaultdict(Counter)
+    used: dict[Component, Counter[float]] = defaultdict(Counter)
     for layout in takeoff.layouts:
         for m in layout.members:
             used[m.component][layout.room] += m.length_mm
@@ -99,24 +133,39 @@ def the_schedule_counts_the_layouts(inputs: TakeoffInput, takeoff: Takeoff) -> I
             used[Component.BRACKET_CLIP][layout.room] += PARTS_PER_M
         for fixing in layout.fixings:
             used[fixing.component][layout.room] += fixing.count * PARTS_PER_M
+        for usage in layout.usages:
+            used[usage.component][layout.room] += usage.quantity * PARTS_PER_M
+        for piece in _flat(layout):
+            used[piece.component][layout.room] += piece.area_mm2 / MM2_PER_M2 * PARTS_PER_M
     lines = {line.component: line for line in takeoff.schedule}
     if len(lines) != len(takeoff.schedule) or lines.keys() != {c for c, rooms in used.items() if +rooms}:
         yield f"lines for {sorted(lines)}, used are {sorted(c for c, rooms in used.items() if +rooms)}"
     for component, line in lines.items():
         rooms = +used[component]
-        if round(line.net_quantity * PARTS_PER_M, 6) != sum(rooms.values()):
+        if not _near(line.net_quantity * PARTS_PER_M, sum(rooms.values())):
             yield f"{component}: net {line.net_quantity}, the layouts use {sum(rooms.values()) / PARTS_PER_M}"
-        if {room: round(quantity * PARTS_PER_M, 6) for room, quantity in line.rooms} != dict(rooms):
+        said = dict(line.rooms)
+        if said.keys() != rooms.keys() or not all(_near(said[room] * PARTS_PER_M, amount) for room, amount in rooms.items()):
             yield f"{component}: by room {line.rooms}, the layouts use {dict(rooms)}"
         yield from _derivation(line, takeoff)
+
+
+def _near(quantity: float, counted: float) -> bool:
+    """Whole lengths and counts exactly; areas and usages to half a thousandth of the unit, where equal pieces were multiplied."""
+    exact = float(counted).is_integer()
+    return round(quantity, 6) == counted if exact else math.isclose(quantity, counted, abs_tol=0.5)
 
 
 def _derivation(line: ScheduleLine, takeoff: Takeoff) -> Iterator[str]:
     """Q3: the terms add up to the net quantity; of a bar's component they cover each member once, with its length."""
     lengths = {m.id: m.length_mm for layout in takeoff.layouts for m in layout.members if m.component is line.component}
-    total = sum(d.count * (PARTS_PER_M if d.length_mm is None else d.length_mm) for d in line.derivation)
-    if total != round(line.net_quantity * PARTS_PER_M, 6):
-        yield f"{line.component}: the derivation adds up to {total / PARTS_PER_M}, net is {line.net_quantity}"
+    total = sum(d.quantity for d in line.derivation)
+    if not math.isclose(total, line.net_quantity, abs_tol=1e-6):
+        yield f"{line.component}: the derivation adds up to {total}, net is {line.net_quantity}"
+    if any(
+        d.length_mm is not None and not math.isclose(d.quantity * PARTS_PER_M, d.count * d.length_mm) for d in line.derivation
+    ):
+        yield f"{line.component}: a quantity is not its count times its length"
     if not all(d.rules and d.terms for d in line.derivation):
         yield f"{line.component}: a derivation without rules or terms"
     if lengths:
@@ -145,7 +194,7 @@ def orders_supply_what_is_used(inputs: TakeoffInput, takeoff: Takeoff) -> Iterat
             yield f"{line.component}: parts come to {total}, ordered {line.ordered_quantity}"
         if line.ordered_quantity < line.net_quantity - line.unsupplied_quantity - 1e-9:
             yield f"{line.component}: ordered {line.ordered_quantity}, used {line.net_quantity}"
-        per_piece = [(e.item.length_mm or 0) / PARTS_PER_M if line.unit == "MTR" else 1 for e in line.order]
+        per_piece = [_each(e.item, line.unit) for e in line.order]
         ordered = sum(e.quantity * each for e, each in zip(line.order, per_piece, strict=True))
         if not math.isclose(ordered, line.ordered_quantity, abs_tol=1e-6):
             yield f"{line.component}: entries come to {ordered}, ordered {line.ordered_quantity}"
@@ -157,11 +206,20 @@ def orders_supply_what_is_used(inputs: TakeoffInput, takeoff: Takeoff) -> Iterat
             if short and not said:
                 yield f"{line.component}: {e.quantity} ordered, {e.item.on_hand} on hand, not said"
         offered = any(i.component is line.component for i in inputs.items)
-        if line.unsupplied_quantity and offered and line.unit != "MTR":
+        if line.unsupplied_quantity and offered and line.unit is UnitCode.PIECE and line.component is not Component.BOARD_SCREW:
             yield f"{line.component}: {line.unsupplied_quantity} unsupplied though it is offered"
 
 
+def _each(item: Item, unit: UnitCode) -> float:
+    if item.yield_per_piece:
+        return item.yield_per_piece
+    if unit is UnitCode.SQUARE_METRE:
+        return (item.width_mm or 0) * (item.length_mm or 0) / MM2_PER_M2
+    return (item.length_mm or 0) / PARTS_PER_M if unit is UnitCode.METRE else 1
+
+
 TAKEOFF = (
+    every_flat_piece_is_on_one_sheet,
     every_member_is_one_cut_or_unplaced,
     every_bar_holds_its_cuts,
     bounds_lie_below_plans,

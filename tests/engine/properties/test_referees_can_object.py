@@ -14,7 +14,7 @@ from properties.referees import OF_A_RUN, OF_A_SURVEY, breaches, framed
 from service.engine.inputs import Opening, Room, Wall
 from service.engine.parameters import Parameters
 from service.engine.recipe import take_off
-from service.engine.results import Framing, Member, Takeoff, WallLayout
+from service.engine.results import Framing, Member, PlacedPiece, Takeoff, WallLayout
 from service.vocabulary import FindingCode, OpeningKind, Role
 
 TALL, WINDOW, DOOR = 4400, (1000, 1500, 900, 1200), (3700, 900, 0, 2040)
@@ -181,11 +181,25 @@ def _lowered(takeoff: Takeoff, by: int) -> Takeoff:
     return replace(takeoff, cut_lists=(replace(first, lower_bound=first.lower_bound + by), *others))
 
 
+def _first_sheet(takeoff: Takeoff, **changes: object) -> Takeoff:
+    first, *others = takeoff.flat_cut_lists
+    sheets = (replace(first.sheets[0], **changes), *first.sheets[1:])  # type: ignore[arg-type]
+    return replace(takeoff, flat_cut_lists=(replace(first, sheets=sheets), *others))
+
+
+def _pushed(takeoff: Takeoff, by: float) -> tuple[PlacedPiece, ...]:
+    first, *others = takeoff.flat_cut_lists[0].sheets[0].pieces
+    return (replace(first, x_mm=first.x_mm + by), *others)
+
+
 SPOILT_TAKEOFFS: list[tuple[str, Callable[[Takeoff], Takeoff]]] = [
     ("every_member_is_one_cut_or_unplaced", lambda t: _first_bar(t, cuts=t.cut_lists[0].bars[0].cuts[1:])),
     ("every_member_is_one_cut_or_unplaced", lambda t: _first_bar(t, cuts=t.cut_lists[0].bars[0].cuts * 2)),
     ("every_bar_holds_its_cuts", lambda t: _first_bar(t, cuts=t.cut_lists[0].bars[0].cuts * 2)),
     ("every_bar_holds_its_cuts", lambda t: _first_bar(t, remainder_mm=t.cut_lists[0].bars[0].remainder_mm + 1)),
+    ("every_flat_piece_is_on_one_sheet", lambda t: _first_sheet(t, pieces=t.flat_cut_lists[0].sheets[0].pieces * 2)),
+    ("every_flat_piece_is_on_one_sheet", lambda t: _first_sheet(t, pieces=_pushed(t, 10_000))),
+    ("every_flat_piece_is_on_one_sheet", lambda t: _first_sheet(t, item=t.cut_lists[0].bars[0].item)),
     ("bounds_lie_below_plans", lambda t: _lowered(t, 1)),
     ("the_schedule_counts_the_layouts", lambda t: _first_line(t, net_quantity=0.001)),
     ("the_schedule_counts_the_layouts", lambda t: replace(t, schedule=t.schedule[1:])),

@@ -182,9 +182,7 @@ def _standing(run: Run, lift: float) -> Counter[tuple[object, ...]]:
 
     uprights = [(u.member.role, near(u.x), near(u.foot - lift), near(u.top - lift)) for u in run.uprights]
     roles = (Role.FLOOR_CHANNEL, Role.CEILING_CHANNEL, Role.HEAD_TRIM, Role.SILL_TRIM)
-    return Counter(
-        [*uprights, *((m.role, near(p.at + m.x_mm), near(m.y_mm - lift), m.length_mm) for p, m in run.of(*roles))]
-    )
+    return Counter([*uprights, *((m.role, near(p.at + m.x_mm), near(m.y_mm - lift), m.length_mm) for p, m in run.of(*roles))])
 
 
 @given(cases())

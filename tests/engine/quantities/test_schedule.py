@@ -3,6 +3,7 @@
 from hand_made import bar, brackets, fixings, layout, members
 
 from service.engine.inputs import Item, Options
+from service.engine.parameters import Parameters
 from service.engine.quantities.cut_lists import cut_bars
 from service.engine.quantities.schedule import schedule
 from service.engine.results import ScheduleLine
@@ -16,7 +17,7 @@ SCREWS = Item(component=Component.FRAME_SCREW, pack_size=1000)
 def made(layouts, items, **options):
     chosen = Options(**options)
     lists, _ = cut_bars(layouts, items, chosen, 600)
-    lines, findings = schedule(layouts, lists, items, chosen)
+    lines, findings = schedule(layouts, lists, (), items, chosen, Parameters())
     return {line.component: line for line in lines}, findings
 
 

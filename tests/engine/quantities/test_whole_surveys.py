@@ -14,7 +14,7 @@ from service.engine.recipe import take_off
 from service.engine.results import Takeoff
 from service.snapshots.digest import digest
 from service.snapshots.encode import encode
-from service.vocabulary import Component, Currency, FindingCode, Pool
+from service.vocabulary import COMPONENT_UNITS, Component, Currency, FindingCode, Pool, UnitCode
 
 COUNTED = [item for item in BUILTIN_RANGE if item.component not in (Component.C_STUD, Component.U_CHANNEL)]
 
@@ -62,6 +62,7 @@ def test_everything_adds_up(asked):
     takeoff = take_off(asked)
     cut_exactly_once(takeoff)
     bars_hold_their_cuts(takeoff, asked.options.kerf_mm)
+    every_flat_piece_lies_on_one_sheet(takeoff)
     schedule_is_the_layout(takeoff)
     lines_add_up(takeoff)
 
@@ -74,6 +75,27 @@ def cut_exactly_once(takeoff: Takeoff) -> None:
     assert all(c.length_mm == members[c.member.id].length_mm for entry in takeoff.cut_lists for b in entry.bars for c in b.cuts)
     said = " ".join(f.message for f in takeoff.findings if f.code is FindingCode.NO_STOCK_LONG_ENOUGH)
     assert all(f"{id} (" in said for id in unplaced)
+
+
+def every_flat_piece_lies_on_one_sheet(takeoff: Takeoff) -> None:
+    pieces = {
+        piece.id: piece
+        for layout in takeoff.layouts
+        for piece in (*layout.boards, *layout.reveals, *layout.insulation, *layout.membrane)
+    }
+    laid = Counter(q.piece.id for entry in takeoff.flat_cut_lists for sheet in entry.sheets for q in sheet.pieces)
+    unplaced = Counter(piece.id for entry in takeoff.flat_cut_lists for piece in entry.unplaced)
+    assert laid + unplaced == Counter(pieces.keys())
+    said = " ".join(f.message for f in takeoff.findings if f.code is FindingCode.NO_STOCK_LONG_ENOUGH)
+    assert all(f"{id} (" in said for id in unplaced)
+    for entry in takeoff.flat_cut_lists:
+        assert entry.lower_bound <= entry.used
+        for sheet in entry.sheets:
+            for q in sheet.pieces:
+                size = (q.piece.width_mm, q.piece.length_mm)
+                wide, long = size[::-1] if q.turned else size
+                assert q.x_mm >= 0 and q.y_mm >= 0
+                assert q.x_mm + wide <= sheet.item.width_mm + 0.05 and q.y_mm + long <= sheet.item.length_mm + 0.05
 
 
 def bars_hold_their_cuts(takeoff: Takeoff, kerf_mm: int) -> None:
@@ -99,11 +121,26 @@ def schedule_is_the_layout(takeoff: Takeoff) -> None:
             uses[component] += len(layout.brackets)
         for fixings in layout.fixings:
             uses[fixings.component] += fixings.count
-    assert {line.component: Decimal(str(line.net_quantity)) for line in takeoff.schedule} == {c: n for c, n in uses.items() if n}
+        for usage in layout.usages:
+            uses[usage.component] += millionths(usage.quantity)
+        for piece in (*layout.boards, *layout.reveals, *layout.insulation, *layout.membrane):
+            uses[piece.component] += millionths(piece.area_mm2 / 1e6)
+    net = {line.component: Decimal(str(line.net_quantity)) for line in takeoff.schedule}
+    assert net.keys() == {component for component, amount in uses.items() if amount}
+    # Equal pieces of a wall are multiplied and not added: a millionth of the unit a piece is what rounding may shift.
+    assert all(abs(amount - uses[component]) <= Decimal("0.0005") for component, amount in net.items())
+    assert all(amount == uses[c] for c, amount in net.items() if COMPONENT_UNITS[c] is UnitCode.PIECE)
+    assert all(net[c] == uses[c] for c in (Component.C_STUD, Component.U_CHANNEL) if c in net)
     for line in takeoff.schedule:
         assert sum(Decimal(str(net)) for _, net in line.rooms) == Decimal(str(line.net_quantity))
-        derived = sum(d.count * (Decimal(d.length_mm) / 1000 if d.length_mm else 1) for d in line.derivation)
-        assert derived == Decimal(str(line.net_quantity))
+        assert sum(millionths(d.quantity) for d in line.derivation) == Decimal(str(line.net_quantity))
+        for d in line.derivation:
+            if d.length_mm:
+                assert d.count * Decimal(d.length_mm) / 1000 == millionths(d.quantity)
+
+
+def millionths(quantity: float) -> Decimal:
+    return Decimal(round(quantity * 1_000_000)) / 1_000_000
 
 
 def lines_add_up(takeoff: Takeoff) -> None:
@@ -118,10 +155,18 @@ def lines_add_up(takeoff: Takeoff) -> None:
         assert net - unsupplied + waste + reusable + allowance + spare == ordered
         assert min(waste, reusable, allowance, spare, unsupplied) >= 0
         assert ordered >= net - unsupplied
-        size = {entry.item: Decimal(entry.item.length_mm) / 1000 if line.unit == "MTR" else 1 for entry in line.order}
-        assert sum(entry.quantity * size[entry.item] for entry in line.order) == ordered
+        assert sum(entry.quantity * size_of(entry.item, line.unit) for entry in line.order) == ordered
         for entry in line.order:
             assert entry.quantity == entry.packs * entry.item.pack_size >= entry.needed + entry.allowance
+
+
+def size_of(item: Item, unit: UnitCode) -> Decimal:
+    """What one piece of an item counts for in the schedule's unit."""
+    if item.yield_per_piece:
+        return Decimal(str(item.yield_per_piece))
+    if unit is UnitCode.SQUARE_METRE:
+        return Decimal(item.width_mm * item.length_mm) / 1_000_000
+    return Decimal(item.length_mm) / 1000 if unit is UnitCode.METRE else Decimal(1)
 
 
 @settings(max_examples=25)
