@@ -5,7 +5,7 @@ Pieces that come out of straight edge-to-edge cuts lie inside their sheet and on
 """
 
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from fractions import Fraction
 from math import ceil, gcd
 
@@ -182,27 +182,44 @@ def prove_sheet_bound(
         return min(by_width.get(width, 0) * by_length.get(length, 0) for width, length in ways)
 
     usable = [s for s in stock if s.quantity != 0 and any(_holds(s, size, turning) for size in pieces)]
-    most_beside = _most_worth(by_width, max((s.width for s in usable), default=0) + kerf, kerf)
-    most_above = _most_worth(by_length, max((s.length for s in usable), default=0) + kerf, kerf)
+    most_beside = _most_worth(by_width, _how_many(pieces, 0, turning), max((s.width for s in usable), default=0), kerf)
+    most_above = _most_worth(by_length, _how_many(pieces, 1, turning), max((s.length for s in usable), default=0), kerf)
     bound = sum(worth(size) * count for size, count in pieces.items())
+    alike: Counter[tuple[int, int, int]] = Counter()
     for s in usable:
-        excess = int(most_beside[s.width + kerf]) * int(most_above[s.length + kerf]) - s.price * certificate.scale
+        excess = most_beside(s.width) * most_above(s.length) - s.price * certificate.scale
         if excess > 0 and s.quantity is None:
             return 0
-        bound -= max(0, excess) * min(s.quantity or 0, sum(pieces.values()))
+        alike[s.width, s.length, excess] += s.quantity or 0
+    bound -= sum(max(0, excess) * min(number, sum(pieces.values())) for (_, _, excess), number in alike.items())
     return _next_sum(-(-bound // certificate.scale), usable)
 
 
-def _most_worth(value: Mapping[int, int], longest: int, kerf: int) -> np.ndarray[tuple[int], np.dtype[np.int64]]:
-    """`best[c]`: the most worth that sizes adding up to c, kerf included, can have; any number of each."""
-    best = np.zeros(longest + 1, dtype=np.int64)
-    for size, worth in sorted(value.items()):
-        width = size + kerf
-        if worth and width <= longest:
-            for start in range(width, longest + 1, width):
-                stop = min(start + width, longest + 1)
-                np.maximum(best[start:stop], best[start - width : stop - width] + worth, out=best[start:stop])
-    return np.maximum.accumulate(best)
+def _how_many(pieces: Mapping[Rectangle, int], axis: int, turning: bool) -> Counter[int]:
+    """How many pieces can lie with each size along the axis."""
+    count: Counter[int] = Counter()
+    for size, n in pieces.items():
+        for side in {size[0], size[1]} if turning else {size[axis]}:
+            count[side] += n
+    return count
+
+
+def _most_worth(value: Mapping[int, int], count: Mapping[int, int], longest: int, kerf: int) -> Callable[[int], int]:
+    """A function of room: the most worth that sizes which fit into it side by side can have, one integer knapsack."""
+    unit = gcd(*(size + kerf for size in count)) or 1
+    cells = (longest + kerf) // unit
+    best = np.zeros(cells + 1, dtype=np.int64)
+    if sum(value.get(size, 0) * n for size, n in count.items()) > LARGEST_WORTH:
+        return lambda room: LARGEST_WORTH
+    for size, n in sorted(count.items()):
+        width, worth = (size + kerf) // unit, value.get(size, 0)
+        many, step = min(n, cells // width), 1
+        while worth and many > 0:
+            take = min(step, many)
+            np.maximum(best[take * width :], best[: cells + 1 - take * width] + take * worth, out=best[take * width :])
+            many -= take
+            step *= 2
+    return lambda room: int(best[(room + kerf) // unit])
 
 
 def _next_sum(bound: int, usable: Sequence[SheetStock]) -> int:

@@ -27,7 +27,7 @@ def plan_sheets(
     """Cuts `pieces` ((width, length): how many) from `stock` at least cost, and says how good the plan is known to be.
 
     A roll is a long sheet. Every cut goes straight from edge to edge of the part it is made in. A piece keeps its width across
-    the sheet unless `turning`. Sizes, `kerf` included, are whole units of one kind, as a rule tenths of a millimetre. Among plans of
+    the sheet unless `turning`. Sizes and kerf are whole units of one kind, as a rule tenths of a millimetre. Among plans of
     one cost smaller sheets are preferred, then fewer patterns, then one large remainder to several small ones, as far as the work
     limits go.
 

@@ -3,9 +3,13 @@
 from dataclasses import dataclass
 
 from service.engine.cutting.sheet_problem import SheetBound, SheetCertificate
-from service.engine.cutting.sheet_solver.bound import area_bound
+from service.engine.cutting.sheet_solver.bound import PackingBound
+from service.engine.cutting.sheet_solver.exact import Exact
+from service.engine.cutting.sheet_solver.in_line import Line, line_axis
 from service.engine.cutting.sheet_solver.instance import Counts, SheetInstance, Take
+from service.engine.cutting.sheet_solver.prices import area_bound
 from service.engine.cutting.sheet_solver.shelves import shelf_plan
+from service.engine.cutting.sheet_solver.tidy import trimmed
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,9 +24,29 @@ class Answer:
 
 
 def solve(instance: SheetInstance) -> Answer:
+    """Shelves and the bound of the area; then pieces in one line, the bound of packings, exhaustion."""
     if not any(instance.demand):
         return Answer([], instance.demand, 0, SheetBound.ANY_PACKING, None)
     takes, left = shelf_plan(instance, instance.demand, [s.quantity for s in instance.sheets])
     placed = tuple(n - m for n, m in zip(instance.demand, left, strict=True))
-    lower = min(area_bound(instance, placed), instance.cost(takes))
-    return Answer(takes, left, lower, SheetBound.ANY_PACKING, None)
+    used, lower = instance.cost(takes), area_bound(instance, placed)
+    if lower >= used:
+        return Answer(trimmed(instance, takes) if not any(left) else takes, left, used, SheetBound.ANY_PACKING, None)
+    axis = line_axis(instance)
+    if axis is not None:
+        line = Line(instance, axis)
+        return Answer(line.takes(), line.left(), line.plan.lower_bound, SheetBound.ANY_PACKING, line.certificate())
+    certificate = PackingBound(instance, placed).best(used)
+    if certificate is not None:
+        lower = certificate.proves
+    if lower >= used or any(left):
+        return Answer(takes, left, min(lower, used), SheetBound.ANY_PACKING, certificate)
+    exact = Exact(instance)
+    bound = SheetBound.ANY_PACKING
+    better, proven = exact.cheapest(used)
+    if better is not None:
+        takes = trimmed(instance, better)
+        used = instance.cost(takes)
+    if exact.is_complete and proven > lower:
+        lower, bound = min(proven, used), SheetBound.GUILLOTINE
+    return Answer(takes, left, lower, bound, certificate)

@@ -1,0 +1,52 @@
+"""What sums of sheet prices there can be: a bound may be rounded up to the next of them."""
+
+from fractions import Fraction
+from math import ceil, gcd
+
+import numpy as np
+
+from service.engine.cutting.sheet_solver.instance import Counts, SheetInstance
+
+LARGEST_SUM_TABLE = 1 << 20
+
+
+def price_unit(instance: SheetInstance) -> int:
+    """What every plan's cost is a multiple of."""
+    return gcd(*(price for price, _ in instance.price_list)) or 1
+
+
+def area_bound(instance: SheetInstance, demand: Counts) -> int:
+    """The price of the pieces' area alone, kerf included, bought at the best rates first."""
+    want = sum(w * h * n for (w, h), n in zip(instance.folded, demand, strict=True))
+    cost = Fraction(0)
+    for s in sorted(instance.sheets, key=lambda s: Fraction(s.price, s.width * s.length)):
+        used = want
+        if s.quantity is not None:
+            used = min(want, sum(q or 0 for _, q in s.places) * s.width * s.length)
+        cost += Fraction(s.price, s.width * s.length) * used
+        want -= used
+    return next_sum(instance, ceil(cost))
+
+
+def next_sum(instance: SheetInstance, bound: int) -> int:
+    """The least sum of sheet prices not below `bound`; of large sums, the least multiple of the prices' common unit."""
+    priced = [(price, quantity) for price, quantity in instance.price_list if price > 0]
+    unit = price_unit(instance)
+    floor = max(0, -(-bound // unit))
+    top = floor + max((price // unit for price, _ in priced), default=0)
+    if not priced or top > LARGEST_SUM_TABLE:
+        return floor * unit
+    payable = np.zeros(top + 1, dtype=bool)
+    payable[0] = True
+    for price, quantity in priced:
+        step = price // unit
+        copies = top // step if quantity is None else min(quantity, top // step)
+        lump = 1
+        while copies > 0:
+            lump = min(lump, copies)
+            if lump * step <= top:
+                payable[lump * step :] |= payable[: top + 1 - lump * step].copy()
+            copies -= lump
+            lump *= 2
+    reached = np.flatnonzero(payable[floor:])
+    return (floor + int(reached[0])) * unit if len(reached) else floor * unit
