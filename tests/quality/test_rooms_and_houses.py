@@ -1,0 +1,70 @@
+"""Invented rooms and houses: gaps to the proven bound against the targets; times printed beside theirs, for a quiet machine.
+
+A gap is counted in bars: by how much the plan costs more than the bound, over the price of the cheapest bar.
+"""
+
+import random
+import statistics
+import time
+from dataclasses import dataclass
+
+import pytest
+from jobs import KERF_MM, adversarial, realistic, stock
+
+from service.engine.cutting.bars import plan_bars
+from service.vocabulary import CutStatus
+
+
+@dataclass(frozen=True)
+class Target:
+    """What half of the runs, 95 % of them, and the worst may reach: (gap in bars, milliseconds)."""
+
+    half: tuple[float, float]
+    most: tuple[float, float]
+    worst: tuple[float, float]
+
+
+ROOM_REALISTIC = Target(half=(0, 10), most=(0, 50), worst=(0, 200))
+ROOM_ADVERSARIAL = Target(half=(0, 15), most=(0, 150), worst=(0.15, 1500))
+HOUSE_REALISTIC = Target(half=(0, 30), most=(0.1, 600), worst=(0.15, 2500))
+HOUSE_ADVERSARIAL = Target(half=(0.02, 300), most=(0.1, 2000), worst=(0.25, 3000))
+
+CASES = [
+    pytest.param(realistic, 40, 8, 0, ROOM_REALISTIC, 100, id="room, realistic"),
+    pytest.param(realistic, 40, 8, 6, ROOM_REALISTIC, 100, id="room, realistic, offcuts"),
+    pytest.param(adversarial, 40, 8, 0, ROOM_ADVERSARIAL, 60, id="room, adversarial"),
+    pytest.param(adversarial, 40, 8, 6, ROOM_ADVERSARIAL, 60, id="room, adversarial, offcuts"),
+    pytest.param(realistic, 300, 30, 0, HOUSE_REALISTIC, 30, id="house, realistic"),
+    pytest.param(realistic, 300, 30, 20, HOUSE_REALISTIC, 30, id="house, realistic, offcuts"),
+    pytest.param(adversarial, 300, 30, 0, HOUSE_ADVERSARIAL, 20, id="house, adversarial"),
+    pytest.param(adversarial, 300, 30, 20, HOUSE_ADVERSARIAL, 20, id="house, adversarial, offcuts"),
+]
+
+
+@pytest.mark.parametrize("by_price", [True, False], ids=["price", "length"])
+@pytest.mark.parametrize(("make", "pieces", "lengths", "offcuts", "target", "runs"), CASES)
+def test_gaps_stay_within_their_targets(make, pieces, lengths, offcuts, target, runs, by_price) -> None:  # type: ignore[no-untyped-def]
+    gaps, taken, proved, by_search = [], [], 0, 0
+    for seed in range(runs):
+        rng = random.Random(f"{make.__name__} {pieces} {offcuts} {seed}")
+        demand, bars = make(rng, pieces, lengths), stock(rng, offcuts, by_price)
+        start = time.process_time()
+        plan = plan_bars(demand, bars, KERF_MM)
+        taken.append((time.process_time() - start) * 1000)
+        gaps.append((plan.used - plan.lower_bound) / bars[0].price)
+        proved += plan.status is CutStatus.OPTIMAL
+        by_search += plan.certificate is not None and plan.certificate.proves < plan.lower_bound
+    print(f"\n proved {proved} of {runs} ({by_search} of them with the help of search)")
+    over = []
+    for name, share, (gap, ms) in (("half", 0.5, target.half), ("95 %", 0.95, target.most), ("worst", 1.0, target.worst)):
+        reached, took = _quantile(gaps, share), _quantile(taken, share)
+        print(f" {name:6} gap {reached:6.3f} (target {gap:5.2f})   CPU {took:7.1f} ms (target {ms:6.0f})")
+        if reached > gap:
+            over.append(name)
+    print(f" mean   gap {statistics.mean(gaps):6.4f}")
+    assert over == []
+
+
+def _quantile(values: list[float], share: float) -> float:
+    ordered = sorted(values)
+    return ordered[max(0, -(-int(share * 100) * len(ordered) // 100) - 1)]
