@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from service.engine.cutting.sheet_problem import SheetBound, SheetCertificate
 from service.engine.cutting.sheet_solver.bound import PackingBound
+from service.engine.cutting.sheet_solver.dive import Incumbent, dive
 from service.engine.cutting.sheet_solver.exact import Exact
 from service.engine.cutting.sheet_solver.in_line import Line, line_axis
 from service.engine.cutting.sheet_solver.instance import Counts, SheetInstance, Take
@@ -41,12 +42,15 @@ def solve(instance: SheetInstance) -> Answer:
         lower = certificate.proves
     if lower >= used or any(left):
         return Answer(takes, left, min(lower, used), SheetBound.ANY_PACKING, certificate)
-    exact = Exact(instance)
     bound = SheetBound.ANY_PACKING
-    better, proven = exact.cheapest(used)
-    if better is not None:
-        takes = trimmed(instance, better)
-        used = instance.cost(takes)
-    if exact.is_complete and proven > lower:
-        lower, bound = min(proven, used), SheetBound.GUILLOTINE
-    return Answer(takes, left, lower, bound, certificate)
+    best = Incumbent(instance, takes)
+    exact = Exact(instance)
+    if exact.is_complete:
+        better, proven = exact.cheapest(used)
+        if better is not None:
+            best.offer(better)
+        if proven > lower:
+            lower, bound = min(proven, best.cost), SheetBound.GUILLOTINE
+    if best.cost > lower:
+        dive(instance, best)
+    return Answer(best.takes, left, lower, bound, certificate)

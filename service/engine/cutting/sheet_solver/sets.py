@@ -1,7 +1,8 @@
 """Every set of pieces that straight cuts can get out of one sheet, whatever the number of stages.
 
 A set fits if it is one piece, or if it parts into two sets that fit side by side or one above the other. For each set the
-smallest boxes that hold it are kept, none of which is inside another. Parts of a set that fits fit too, so sets grow a piece at a time.
+smallest boxes that hold it are kept, none of which is inside another. What is part of a set that fits fits too, so sets
+grow a piece at a time.
 """
 
 from collections.abc import Iterator

@@ -1,0 +1,102 @@
+"""Plans by diving: fix what the linear program is sure of, generate columns for the rest anew, down to a rest small enough to solve."""
+
+from dataclasses import replace
+
+from service.engine.cutting.sheet_solver.generate import Generation, Pool
+from service.engine.cutting.sheet_solver.instance import Counts, SheetInstance, Take
+from service.engine.cutting.sheet_solver.program import cheapest
+from service.engine.cutting.sheet_solver.shelves import shelf_plan
+from service.engine.cutting.sheet_solver.strips import counts_of
+from service.engine.cutting.sheet_solver.tidy import trimmed
+
+SURE = 1e-6
+NEARLY_ONE = 0.9
+MOST_CELLS_FILLED = 3_000_000_000
+MOST_STEPS = 200
+MOST_COLUMNS = 400
+MOST_NODES = 100
+
+
+class Incumbent:
+    """The cheapest plan so far; of equal price the first."""
+
+    def __init__(self, instance: SheetInstance, takes: list[Take]) -> None:
+        self.instance, self.takes = instance, takes
+        self.cost = instance.cost(takes)
+
+    def offer(self, takes: list[Take]) -> None:
+        """A plan that may cut more than is wanted."""
+        if self.instance.cost(takes) < self.cost:
+            self.takes = trimmed(self.instance, takes)
+            self.cost = self.instance.cost(self.takes)
+
+
+def dive(instance: SheetInstance, best: Incumbent) -> None:
+    """Offers `best` a plan at every step; stops when the fixed part can hardly lead to a better one."""
+    pool = Pool(best.takes)
+    fixed: list[Take] = []
+    rest = instance
+    work = 0
+    for _ in range(MOST_STEPS):
+        generation = Generation(rest, pool)
+        work += generation.run(MOST_CELLS_FILLED - work)
+        print("   gen", sum(rest.demand), len(generation.columns), instance.cost(fixed) + generation.value, best.cost, work / 1e6)
+        _pick(instance, generation, fixed, best)
+        step = _to_fix(generation)
+        fixed += step
+        rest = _after(instance, fixed)
+        if not any(rest.demand):
+            best.offer(fixed)
+            return
+        takes, left = shelf_plan(rest, rest.demand, [s.quantity for s in rest.sheets])
+        if not any(left):
+            best.offer(fixed + takes)
+        pool = generation.pool.within(rest.demand)
+        if any(left):
+            return
+        for t in takes:
+            pool.blocks.setdefault((t.sheet, t.counts), t.block)
+
+
+def _pick(instance: SheetInstance, generation: Generation, fixed: list[Take], best: Incumbent) -> None:
+    """The best of the patterns that there are, where they are few."""
+    rest = generation.instance
+    if sum(rest.demand) > 150:
+        return
+    choice = cheapest(rest, generation.columns, best.cost - instance.cost(fixed), MOST_NODES)
+    if choice.copies is not None:
+        best.offer(fixed + [_take(generation, j, n) for j, n in enumerate(choice.copies) if n])
+
+
+def _take(generation: Generation, column: int, copies: int) -> Take:
+    sheet, counts = generation.columns[column]
+    block = generation.pool.blocks[sheet, counts]
+    return Take(sheet, block, counts_of(generation.instance, block), copies)
+
+
+def _to_fix(generation: Generation) -> list[Take]:
+    """The whole part of the linear program's plan and what is nearly one; failing that, the pattern used most."""
+    whole = [_take(generation, j, n) for j, x in enumerate(generation.fractions) if (n := int(x + SURE))]
+    if whole:
+        return whole
+    order = sorted(range(len(generation.fractions)), key=lambda j: (-round(float(generation.fractions[j]), 9), j))
+    left = list(generation.instance.demand)
+    taken: list[Take] = []
+    for j in order:
+        _, counts = generation.columns[j]
+        if taken and (generation.fractions[j] < NEARLY_ONE or any(n > m for n, m in zip(counts, left, strict=True))):
+            continue
+        taken.append(_take(generation, j, 1))
+        left = [m - n for n, m in zip(counts, left, strict=True)]
+    return taken
+
+
+def _after(instance: SheetInstance, fixed: list[Take]) -> SheetInstance:
+    """What is still wanted, and what stock there still is, once these sheets are cut."""
+    made = [sum(t.counts[i] * t.copies for t in fixed) for i in range(len(instance.demand))]
+    sheets = tuple(
+        s if s.quantity is None else replace(s, quantity=s.quantity - sum(t.copies for t in fixed if t.sheet == k))
+        for k, s in enumerate(instance.sheets)
+    )
+    demand: Counts = tuple(max(0, n - m) for n, m in zip(instance.demand, made, strict=True))
+    return replace(instance, demand=demand, sheets=sheets)
