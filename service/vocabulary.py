@@ -202,6 +202,15 @@ class FindingCode(StrEnum):
     BOARD_UNBACKED = "board_unbacked"
     REVEAL_TOO_NARROW = "reveal_too_narrow"
     JUNCTION_INCOMPLETE = "junction_incomplete"
+    FEATURE_OFF_FACE = "feature_off_face"
+    FEATURE_MEETS_OPENING = "feature_meets_opening"
+    FEATURE_NEAR_EDGE = "feature_near_edge"
+    FEATURE_MEETS_STUD = "feature_meets_stud"
+    FEATURE_MEETS_FEATURE = "feature_meets_feature"
+    FEATURE_UNSUPPORTED = "feature_unsupported"
+    FEATURE_TOO_HEAVY = "feature_too_heavy"
+    FEATURE_ELECTRICAL = "feature_electrical"
+    FEATURE_GAS = "feature_gas"
 
 
 FINDING_SEVERITY: dict[FindingCode, Severity] = {
@@ -235,6 +244,15 @@ FINDING_SEVERITY: dict[FindingCode, Severity] = {
     FindingCode.BOARD_UNBACKED: Severity.WARNING,
     FindingCode.REVEAL_TOO_NARROW: Severity.WARNING,
     FindingCode.JUNCTION_INCOMPLETE: Severity.WARNING,
+    FindingCode.FEATURE_OFF_FACE: Severity.WARNING,
+    FindingCode.FEATURE_MEETS_OPENING: Severity.WARNING,
+    FindingCode.FEATURE_NEAR_EDGE: Severity.INFO,
+    FindingCode.FEATURE_MEETS_STUD: Severity.WARNING,
+    FindingCode.FEATURE_MEETS_FEATURE: Severity.WARNING,
+    FindingCode.FEATURE_UNSUPPORTED: Severity.WARNING,
+    FindingCode.FEATURE_TOO_HEAVY: Severity.WARNING,
+    FindingCode.FEATURE_ELECTRICAL: Severity.INFO,
+    FindingCode.FEATURE_GAS: Severity.INFO,
 }
 
 

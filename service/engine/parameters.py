@@ -1,7 +1,7 @@
 """The parameters of a lining specification: one table of names, defaults, ranges and provenance.
 
-Lengths in mm. `Parameters` checks ranges and cross-checks when made, so no later stage checks again. The API's schema, its
-document and its refusals are all made from this table.
+Lengths in mm, masses in kg. `Parameters` checks ranges and cross-checks when made, so no later stage checks again. The API's
+schema, its document and its refusals are all made from this table.
 
 Provenance marks: CP common practice, no published source; D a decision of this project; NBS a clause of the public dry-lining
 specification text (K10); MEM from memory.
@@ -75,6 +75,23 @@ class Parameters:
     reusable_offcut_mm: float = _p(600, 100, 3000, "D", "a remainder at least this long is kept for later")
     run_min_piece_mm: float = _p(300, 0, 1500, "D", "least length of a piece where a run is split at the stock length")
     splice_overlap_mm: float = _p(600, 100, 1200, "D", "overlap of the two parts of a spliced stud")
+    socket_box_width_mm: float = _p(135, 50, 400, "MEM", "width of a socket's box where the survey gives none: a double one")
+    switch_box_width_mm: float = _p(75, 50, 400, "MEM", "width of a switch's box where the survey gives none")
+    box_height_mm: float = _p(75, 50, 400, "MEM", "height of a socket's or switch's box where the survey gives none")
+    pipe_diameter_mm: float = _p(22, 5, 400, "MEM", "diameter of a pipe where the survey gives none")
+    vent_diameter_mm: float = _p(125, 50, 600, "MEM", "diameter of a vent's duct where the survey gives none")
+    pipe_clearance_mm: float = _p(5, 0, 50, "CP", "gap left in the boards all round a pipe or duct")
+    feature_stud_clearance_mm: float = _p(5, 0, 100, "D", "a cut-out keeps this far from a stud or a support rail")
+    feature_edge_clearance_mm: float = _p(
+        40, 0, 200, "D", "board left between a cut-out and an opening, an edge of the face or another cut-out"
+    )
+    seal_overrun_mm: float = _p(25, 0, 150, "D", "tape round what passes the membrane runs this far past each corner")
+    hung_width_mm: float = _p(600, 100, 3000, "D", "width over which a hung item is supported where the survey gives none")
+    support_inset_mm: float = _p(
+        75, 0, 500, "CP", "middle of a support rail inside the top and the bottom of the item that hangs on it"
+    )
+    board_carries_kg: float = _p(10, 0, 50, "CP", "an item that is no heavier hangs on the boards without a support rail")
+    support_carries_kg: float = _p(60, 0, 500, "D", "an item heavier than this has its fixing designed")
 
     def __post_init__(self) -> None:
         faults = list(_faults(self))
@@ -121,6 +138,8 @@ def _faults(p: Parameters) -> list[ParameterFault]:
         )
     if p.stud_centres_mm < 3 * p.stud_face_mm:
         faults.append(ParameterFault("stud_centres_mm", f"must be at least three stud faces ({3 * p.stud_face_mm:g})"))
+    if p.support_carries_kg < p.board_carries_kg:
+        faults.append(ParameterFault("support_carries_kg", "must not be less than board_carries_kg"))
     if p.membrane_lap_mm + p.membrane_oversize_mm > 900:
         faults.append(ParameterFault("membrane_lap_mm", "lap and oversize together must not exceed 900"))
     return faults

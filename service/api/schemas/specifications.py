@@ -22,7 +22,7 @@ _name = Member(make=partial(Str, validate=Length(1, 200)), text="What people cal
 def _parameter(name: str) -> Member:
     f = PARAMETER_FIELDS[name]
     least, most, mark, text = (f.metadata[key] for key in ("least", "most", "mark", "text"))
-    unit = "mm" if name.endswith("_mm") else "a count"
+    unit = next((unit for unit in ("mm", "kg") if name.endswith(f"_{unit}")), "a count")
     where = "; ".join(_MARKS.get(part, part) for part in mark.split(", "))
     kind = Int if f.type in (int, "int") else Num
     return Member(
