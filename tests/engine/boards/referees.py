@@ -167,15 +167,13 @@ def narrow_strips_are_reported(faced: Faced, _: Boarding) -> list[str]:
 
 
 def _set_out(faced: Faced, columns: list[tuple[float, float]]) -> list[tuple[float, float]]:
-    """The columns without joints that are on no stud line where one was wanted; those are another referee's business."""
-    kept = [
-        right
-        for _, right in columns[:-1]
-        if _on(faced.stud_lines, right)
-        or faced.found("joint_off_stud", right)
-        or any(h.left < right < h.right for h in faced.holes)
-    ]
-    return list(pairwise([columns[0][0], *kept, columns[-1][1]]))
+    """The columns without joints on no stud line, but for those that stand a whole board on: the rest are another's business."""
+    width = faced.case.board_sheet.width_mm
+    edges = [columns[0][0]]
+    for _, right in columns[:-1]:
+        if _on(faced.stud_lines, right) or abs(right - edges[-1] - width) < STATED_MM:
+            edges.append(right)
+    return list(pairwise([*edges, columns[-1][1]]))
 
 
 @of_each_run
@@ -194,7 +192,7 @@ def joints_are_as_far_apart_as_the_rule_lets_them(faced: Faced, _: Boarding) -> 
             columns = _set_out(faced, parts)
             for i, (start, joint) in enumerate(columns[:-1]):
                 reach = start + (width / 2 if layer % 2 == 0 and i == 0 else width)
-                worth = [x for x in inner if start + max(least, NEAR) <= x]
+                worth = [x for x in inner if start + max(least - NEAR, NEAR) <= x]
                 in_reach = [x for x in worth if x <= reach + NEAR] or [x for x in worth if x <= start + width + NEAR]
                 plain = [x for x in in_reach if not _on(faced.jamb_lines, x)]
                 free = [x for x in plain if not _on(before, x)]
