@@ -1,10 +1,13 @@
-"""Plans by diving: fix what the linear program is sure of, generate columns for the rest anew, down to a rest small enough to solve."""
+"""Plans by diving: fix what the linear program is sure of, generate patterns for the rest, until it is small enough."""
 
 from dataclasses import replace
 
+import numpy as np
+
 from service.engine.cutting.sheet_solver.generate import Generation, Pool
 from service.engine.cutting.sheet_solver.instance import Counts, SheetInstance, Take
-from service.engine.cutting.sheet_solver.program import cheapest
+from service.engine.cutting.sheet_solver.program import Cover
+from service.engine.cutting.sheet_solver.sets import Listed
 from service.engine.cutting.sheet_solver.shelves import shelf_plan
 from service.engine.cutting.sheet_solver.strips import counts_of
 from service.engine.cutting.sheet_solver.tidy import trimmed
@@ -31,16 +34,15 @@ class Incumbent:
             self.cost = self.instance.cost(self.takes)
 
 
-def dive(instance: SheetInstance, best: Incumbent) -> None:
+def dive(instance: SheetInstance, listed: Listed, best: Incumbent) -> None:
     """Offers `best` a plan at every step; stops when the fixed part can hardly lead to a better one."""
     pool = Pool(best.takes)
     fixed: list[Take] = []
     rest = instance
     work = 0
     for _ in range(MOST_STEPS):
-        generation = Generation(rest, pool)
+        generation = Generation(rest, pool, listed)
         work += generation.run(MOST_CELLS_FILLED - work)
-        print("   gen", sum(rest.demand), len(generation.columns), instance.cost(fixed) + generation.value, best.cost, work / 1e6)
         _pick(instance, generation, fixed, best)
         step = _to_fix(generation)
         fixed += step
@@ -63,9 +65,11 @@ def _pick(instance: SheetInstance, generation: Generation, fixed: list[Take], be
     rest = generation.instance
     if sum(rest.demand) > 150:
         return
-    choice = cheapest(rest, generation.columns, best.cost - instance.cost(fixed), MOST_NODES)
+    columns = generation.columns
+    sheet, counts = np.array([k for k, _ in columns]), np.array([counts for _, counts in columns])
+    choice = Cover(rest, sheet, counts).cheapest(best.cost - instance.cost(fixed), MOST_NODES)
     if choice.copies is not None:
-        best.offer(fixed + [_take(generation, j, n) for j, n in enumerate(choice.copies) if n])
+        best.offer(fixed + [_take(generation, int(j), int(choice.copies[j])) for j in np.flatnonzero(choice.copies)])
 
 
 def _take(generation: Generation, column: int, copies: int) -> Take:

@@ -3,20 +3,17 @@
 from collections.abc import Sequence
 
 import numpy as np
-from numpy.typing import NDArray
 
 from service.engine.cutting.sheet_solver.block import Block
 from service.engine.cutting.sheet_solver.instance import Counts, SheetInstance, Take
+from service.engine.cutting.sheet_solver.master import Column, Floats, Master
 from service.engine.cutting.sheet_solver.prices import price_unit
-from service.engine.cutting.sheet_solver.program import Column
+from service.engine.cutting.sheet_solver.sets import Listed
 from service.engine.cutting.sheet_solver.strips import MOST_CELLS, Strips, counts_of
-from service.engine.cutting.solver.instance import Bar, Instance
-from service.engine.cutting.solver.master import Master
 
 SCALE = 1 << 20
 PAYS = 1e-6
-
-Floats = NDArray[np.float64]
+LISTED_A_ROUND = 20
 
 
 class Pool:
@@ -36,26 +33,23 @@ class Pool:
 
 
 class Generation:
-    """The linear program over the sheets of a pool that fit a demand; `run` enlarges both."""
+    """The linear program over the patterns of a pool; `run` enlarges both, from strips and from sets that have been listed."""
 
-    def __init__(self, instance: SheetInstance, pool: Pool) -> None:
-        self.instance, self.pool = instance, pool
+    def __init__(self, instance: SheetInstance, pool: Pool, listed: Listed) -> None:
+        self.instance, self.pool, self._listed = instance, pool, listed
+        self._open = np.flatnonzero((listed.counts <= np.array(instance.demand)).all(axis=1))
         unit = price_unit(instance)
         self._prices = [s.price // unit for s in instance.sheets]
-        self._master = Master(_cover(instance, self._prices))
-        for column in list(pool.blocks):
-            self._master.add(column[0], np.array(column[1], dtype=np.int64))
+        self._master = Master(instance.demand, self._prices, [s.quantity for s in instance.sheets])
+        for sheet, counts in pool.blocks:
+            self._master.add(sheet, counts)
         self._strips = [strips for across in (True, False) if (strips := Strips(instance, across)).cells <= MOST_CELLS]
         self.value = 0.0
-        self.fractions: Floats = np.zeros(0)
-
-    @property
-    def is_possible(self) -> bool:
-        return bool(self._strips)
+        self.fractions: list[float] = []
 
     @property
     def columns(self) -> list[Column]:
-        return [(sheet, tuple(counts.tolist())) for sheet, counts in self._master.columns]
+        return self._master.columns
 
     def run(self, most_work: int) -> int:
         """Solves the program, asks for better patterns, and again; how many cells of tables that took to fill."""
@@ -66,30 +60,35 @@ class Generation:
             if work > most_work:
                 break
             work += sum(strips.cells for strips in self._strips)
-            if not self._add(prices, dict(zip(self.instance.limited, limits.tolist(), strict=True))):
+            if not self._add(prices, limits):
                 break
         return work
 
-    def _add(self, prices: Floats, limits: dict[int, float]) -> int:
+    def _add(self, prices: Floats, limits: Floats) -> int:
         dearest = max(self._prices) or 1
         values = np.floor(np.maximum(prices, 0) / dearest * SCALE).astype(np.int64)
         added = 0
         for strips in self._strips:
             for sheet, block, _ in strips.best(values):
                 added += self._add_if_it_pays(sheet, block, prices, limits)
-        return added
+        return added + self._add_listed(prices, limits)
 
-    def _add_if_it_pays(self, sheet: int, block: Block, prices: Floats, limits: dict[int, float]) -> bool:
+    def _add_listed(self, prices: Floats, limits: Floats) -> int:
+        """The listed patterns that gain most, on sheets that are still to be had."""
+        listed, rows = self._listed, self._open
+        cost = np.array(self._prices) - limits
+        gains = listed.counts[rows] @ prices - cost[listed.sheet[rows]]
+        best = np.lexsort((rows, -np.round(gains, 6)))[:LISTED_A_ROUND]
+        return sum(
+            self._add_if_it_pays(int(listed.sheet[rows[k]]), listed.block(int(rows[k])), prices, limits)
+            for k in best.tolist()
+            if gains[k] > PAYS * (1 + cost.max())
+        )
+
+    def _add_if_it_pays(self, sheet: int, block: Block, prices: Floats, limits: Floats) -> bool:
         counts = counts_of(self.instance, block)
-        gain = float(prices @ np.array(counts)) - self._prices[sheet] + limits.get(sheet, 0.0)
+        gain = float(prices @ np.array(counts)) - self._prices[sheet] + limits[sheet]
         if gain <= PAYS * (1 + self._prices[sheet]) or (sheet, counts) in self.pool.blocks:
             return False
         self.pool.blocks[sheet, counts] = block
-        return self._master.add(sheet, np.array(counts, dtype=np.int64))
-
-
-def _cover(instance: SheetInstance, prices: Sequence[int]) -> Instance:
-    """What the linear program must know: what is wanted, and what each kind of sheet costs."""
-    demand = np.array(instance.demand, dtype=np.int64)
-    bars = tuple(Bar(0, 0, price, s.quantity, ()) for price, s in zip(prices, instance.sheets, strict=True))
-    return Instance(0, tuple(range(len(demand))), np.ones_like(demand), demand, demand, bars, ())
+        return self._master.add(sheet, counts)

@@ -1,67 +1,128 @@
-"""The integer program over a list of patterns: the cheapest sheets that hold at least what is wanted."""
+"""Programs over a list of patterns: the cheapest sheets that hold at least what is wanted, in fractions and in whole sheets."""
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from math import ceil
+from typing import Any
 
 import highspy
 import numpy as np
+from numpy.typing import NDArray
 
-from service.engine.cutting.sheet_solver.instance import Counts, SheetInstance
+from service.engine.cutting.sheet_solver.instance import SheetInstance
 from service.engine.cutting.sheet_solver.prices import price_unit
 from service.engine.cutting.solver.highs import quiet
 
-Column = tuple[int, Counts]
-"""A kind of sheet and what is cut from one."""
+Ints = NDArray[np.int64]
+Floats = NDArray[np.float64]
+WIDER = (0.0, 0.02, 0.1, 0.4)
+"""Slack allowed above the linear program at first and then, in prices of the cheapest sheet."""
 
 
 @dataclass(frozen=True, slots=True)
 class Choice:
-    """`copies` of each column, None when none better was found; no choice of these columns costs less than `lower_bound`."""
+    """`copies` of each pattern, None when none below the price asked for was found; no choice costs less than `lower_bound`."""
 
-    copies: list[int] | None
+    copies: Ints | None
     lower_bound: int
 
 
-def cheapest(instance: SheetInstance, columns: Sequence[Column], below: int, most_nodes: int) -> Choice:
-    """The cheapest choice that costs less than `below`, as far as the work limit goes."""
-    unit = price_unit(instance)
-    nothing = Choice(None, below)
-    if not columns or not np.any([counts for _, counts in columns], axis=0).all():
-        return nothing
-    items = len(instance.demand)
-    held = np.array([counts for _, counts in columns], dtype=np.float64)
-    of_sheet = np.array([[float(sheet == k) for k in instance.limited] for sheet, _ in columns]).reshape(len(columns), -1)
-    matrix = np.hstack([held, of_sheet])
-    column, row = np.nonzero(matrix)
-    lp = highspy.HighsLp()
-    lp.num_col_, lp.num_row_ = matrix.shape
-    lp.col_cost_ = np.array([instance.sheets[sheet].price // unit for sheet, _ in columns], dtype=np.float64)
-    lp.col_lower_ = np.zeros(len(columns))
-    demand = np.array(instance.demand, dtype=np.float64)
-    lp.col_upper_ = np.where(held > 0, np.ceil(demand / np.maximum(held, 1)), 0).max(axis=1)
-    stock = np.array([instance.sheets[k].quantity for k in instance.limited], dtype=np.float64)
-    lp.row_lower_ = np.concatenate([demand, np.full(len(stock), -highspy.kHighsInf)])
-    lp.row_upper_ = np.concatenate([np.full(items, highspy.kHighsInf), stock])
-    lp.a_matrix_.format_ = highspy.MatrixFormat.kColwise
-    lp.a_matrix_.start_ = np.searchsorted(column, np.arange(len(columns) + 1)).astype(np.int32)
-    lp.a_matrix_.index_ = row.astype(np.int32)
-    lp.a_matrix_.value_ = matrix[column, row]
-    lp.integrality_ = [highspy.HighsVarType.kInteger] * len(columns)
-    highs = quiet(mip_rel_gap=0.0, mip_abs_gap=0.999, mip_max_nodes=most_nodes, objective_bound=below / unit - 0.5)
-    highs.passModel(lp)
-    highs.run()
-    status, info = highs.getModelStatus(), highs.getInfo()
-    if status in (highspy.HighsModelStatus.kInfeasible, highspy.HighsModelStatus.kObjectiveBound):
-        return nothing
-    copies = (
-        None  # a solver counts in floating point, and gives plans above its cutoff too: what is taken from it is counted anew
-    )
-    if info.primal_solution_status == highspy.SolutionStatus.kSolutionStatusFeasible:
-        copies = np.rint(np.array(highs.getSolution().col_value)).astype(int).tolist()
-        made = [sum(n * counts[i] for n, (_, counts) in zip(copies, columns, strict=True) if n) for i in range(items)]
-        cost = sum(n * instance.sheets[sheet].price for n, (sheet, _) in zip(copies, columns, strict=True))
-        if cost >= below or any(m < d for m, d in zip(made, instance.demand, strict=True)):
-            copies = None
-    proven = max(0, ceil(info.mip_dual_bound - 1e-6)) * unit if np.isfinite(info.mip_dual_bound) else 0
-    return Choice(copies, min(proven, below))
+class Cover:
+    """Patterns to choose from: `sheet[j]` the kind of sheet, `counts[j]` how many of each size (patterns by sizes)."""
+
+    def __init__(self, instance: SheetInstance, sheet: Ints, counts: Ints) -> None:
+        self.instance, self.sheet, self.counts = instance, sheet, counts
+        self.unit = price_unit(instance)
+        self._prices = np.array([s.price // self.unit for s in instance.sheets], dtype=np.float64)[sheet]
+        self._demand = np.array(instance.demand, dtype=np.float64)
+
+    def cheapest(self, below: int, most_nodes: int) -> Choice:
+        """The cheapest choice below a price, as far as the work limit goes.
+
+        A plan of price T uses no pattern whose reduced cost is more than T less the linear program's value. So a low target is
+        tried first, with the few patterns that it allows; where there is no plan, the bound rises to the next.
+        """
+        top = below // self.unit - 1
+        if not len(self.sheet) or not self.counts[:, self._demand > 0].any(axis=0).all():
+            return Choice(None, below)
+        value, reduced = self._relaxed()
+        if value is None:
+            return Choice(None, 0)
+        proven = ceil(value - 1e-6)
+        least = float(self._prices[self._prices > 0].min(initial=1.0))
+        targets = [t for wider in WIDER if (t := proven + int(wider * least)) < top]
+        for target in (*sorted(set(targets)), top):
+            if target < proven:
+                continue
+            near = np.flatnonzero(reduced <= target - value + 1e-6)
+            copies, shown, finished = self._whole(near, target, most_nodes)
+            proven = max(proven, shown)
+            if copies is not None:
+                return Choice(copies, min(below, proven * self.unit))
+            if not finished and target < top:
+                near = np.flatnonzero(reduced <= top - value + 1e-6)
+                copies, _, _ = self._whole(near, top, most_nodes)
+                return Choice(copies, proven * self.unit)
+        return Choice(None, min(below, proven * self.unit))
+
+    def _relaxed(self) -> tuple[float | None, Floats]:
+        highs = quiet()
+        highs.passModel(self._program(np.arange(len(self.sheet)), whole=False))
+        highs.run()
+        if highs.getModelStatus() != highspy.HighsModelStatus.kOptimal:
+            return None, np.zeros(0)
+        return highs.getInfo().objective_function_value, np.array(highs.getSolution().col_dual)
+
+    def _whole(self, near: Ints, target: int, most_nodes: int) -> tuple[Ints | None, int, bool]:
+        """(copies of all patterns, what is proven, whether the search came to its end) for these patterns and a target price.
+
+        The patterns are few and already chosen, so presolve and searches in parts of the program cost more than they bring.
+        """
+        if not len(near):
+            return None, target + 1, True
+        highs = quiet(
+            mip_rel_gap=0.0,
+            mip_abs_gap=0.999,
+            mip_max_nodes=most_nodes,
+            mip_detect_symmetry=False,
+            presolve="off",
+            mip_heuristic_run_feasibility_jump=False,
+            mip_heuristic_run_root_reduced_cost=False,
+            mip_heuristic_run_rins=False,
+            mip_heuristic_run_rens=False,
+            objective_bound=target + 0.5,
+        )
+        highs.passModel(self._program(near, whole=True))
+        highs.run()
+        status, info = highs.getModelStatus(), highs.getInfo()
+        if status in (highspy.HighsModelStatus.kInfeasible, highspy.HighsModelStatus.kObjectiveBound):
+            return None, target + 1, True
+        finished = status == highspy.HighsModelStatus.kOptimal
+        shown = ceil(info.mip_dual_bound - 1e-6) if np.isfinite(info.mip_dual_bound) else 0
+        copies = np.zeros(len(self.sheet), dtype=np.int64)
+        if info.primal_solution_status == highspy.SolutionStatus.kSolutionStatusFeasible:
+            copies[near] = np.rint(np.array(highs.getSolution().col_value)).astype(np.int64)
+        # A solver counts in floating point, and may give a plan above its cutoff.
+        if self._prices @ copies > target or (copies @ self.counts < self._demand).any():
+            return None, min(shown, target + 1), finished
+        return copies, min(shown, int(self._prices @ copies)), finished
+
+    def _program(self, near: Ints, whole: bool) -> Any:
+        limited = self.instance.limited
+        counts, prices = self.counts[near].astype(np.float64), self._prices[near]
+        of_sheet = (self.sheet[near, np.newaxis] == np.array(limited, dtype=np.int64)).astype(np.float64)
+        matrix = np.hstack([counts, of_sheet])
+        column, row = np.nonzero(matrix)
+        stock = np.array([self.instance.sheets[k].quantity for k in limited], dtype=np.float64)
+        lp = highspy.HighsLp()
+        lp.num_col_, lp.num_row_ = matrix.shape
+        lp.col_cost_, lp.col_lower_ = prices, np.zeros(len(near))
+        lp.col_upper_ = np.where(counts > 0, np.ceil(self._demand / np.maximum(counts, 1)), 0).max(axis=1)
+        lp.row_lower_ = np.concatenate([self._demand, np.full(len(stock), -highspy.kHighsInf)])
+        lp.row_upper_ = np.concatenate([np.full(len(self._demand), highspy.kHighsInf), stock])
+        lp.a_matrix_.format_ = highspy.MatrixFormat.kColwise
+        lp.a_matrix_.start_ = np.searchsorted(column, np.arange(len(near) + 1)).astype(np.int32)
+        lp.a_matrix_.index_ = row.astype(np.int32)
+        lp.a_matrix_.value_ = matrix[column, row]
+        if whole:
+            lp.integrality_ = [highspy.HighsVarType.kInteger] * len(near)
+        return lp

@@ -2,15 +2,23 @@
 
 from dataclasses import dataclass
 
+import numpy as np
+
 from service.engine.cutting.sheet_problem import SheetBound, SheetCertificate
 from service.engine.cutting.sheet_solver.bound import PackingBound
 from service.engine.cutting.sheet_solver.dive import Incumbent, dive
-from service.engine.cutting.sheet_solver.exact import Exact
 from service.engine.cutting.sheet_solver.in_line import Line, line_axis
 from service.engine.cutting.sheet_solver.instance import Counts, SheetInstance, Take
 from service.engine.cutting.sheet_solver.prices import area_bound
+from service.engine.cutting.sheet_solver.program import Cover
+from service.engine.cutting.sheet_solver.sets import FittingSets
 from service.engine.cutting.sheet_solver.shelves import shelf_plan
 from service.engine.cutting.sheet_solver.tidy import trimmed
+
+MOST_SETS = 20_000
+MOST_WORK = 1_500_000
+"""Pairs of boxes put together: about a second."""
+MOST_NODES = 1000
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,13 +52,15 @@ def solve(instance: SheetInstance) -> Answer:
         return Answer(takes, left, min(lower, used), SheetBound.ANY_PACKING, certificate)
     bound = SheetBound.ANY_PACKING
     best = Incumbent(instance, takes)
-    exact = Exact(instance)
-    if exact.is_complete:
-        better, proven = exact.cheapest(used)
-        if better is not None:
-            best.offer(better)
-        if proven > lower:
-            lower, bound = min(proven, best.cost), SheetBound.GUILLOTINE
+    sets = FittingSets(instance)
+    is_complete = sets.list_all(MOST_SETS, MOST_WORK)
+    listed = sets.listed(only_full=is_complete)
+    if is_complete:
+        choice = Cover(instance, listed.sheet, listed.counts).cheapest(used, MOST_NODES)
+        if choice.copies is not None:
+            best.offer([listed.take(int(j), int(choice.copies[j])) for j in np.flatnonzero(choice.copies)])
+        if choice.lower_bound > lower:
+            lower, bound = min(choice.lower_bound, best.cost), SheetBound.GUILLOTINE
     if best.cost > lower:
-        dive(instance, best)
+        dive(instance, listed, best)
     return Answer(best.takes, left, lower, bound, certificate)

@@ -8,24 +8,15 @@ grow a piece at a time.
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+import numpy as np
+from numpy.typing import NDArray
+
 from service.engine.cutting.sheet_solver.block import Block, above, beside
-from service.engine.cutting.sheet_solver.instance import Counts, SheetInstance
+from service.engine.cutting.sheet_solver.instance import Counts, SheetInstance, Take
 
-MOST_SETS = 20_000
-MOST_WORK = 1_500_000
-"""Pairs of boxes put together, at most: about a second."""
-
-
-@dataclass(frozen=True, slots=True)
-class Box:
-    """`width` by `length`, made of boxes of two sets (`first`, `second`: set and place in its list), or one piece."""
-
-    width: int
-    length: int
-    beside: bool = False
-    first: tuple[int, int] = (-1, -1)
-    second: tuple[int, int] = (-1, -1)
-    turned: bool = False
+Ints = NDArray[np.int64]
+Box = tuple[int, int]
+"""(width, length)."""
 
 
 class FittingSets:
@@ -40,104 +31,159 @@ class FittingSets:
             self.radix.append(radix)
             radix *= n + 1
         self._largest = _not_inside([(s.width, s.length) for s in instance.sheets])
-        self._room = max(s.width * s.length for s in instance.sheets)
+        self._widest = max(width for width, _ in self._largest)
+        self._longest = max(length for _, length in self._largest)
+        self._room = max(width * length for width, length in self._largest)
         self._work = 0
+        self._members: list[tuple[int, dict[int, int]]] = []
 
-    def list_all(self, most_sets: int = MOST_SETS, most_work: int = MOST_WORK) -> bool:
-        """False when a limit stopped it."""
+    def list_all(self, most_sets: int, most_work: int) -> bool:
+        """False when a limit on sets, or on pairs of boxes put together, stopped it."""
+        boxes, radix, demand = self.boxes, self.radix, self.instance.demand
+        areas = [width * length for width, length in self.instance.folded]
         level = []
-        for item, key in enumerate(self.radix):
-            ways = [Box(w, h, turned=turned) for w, h, turned in self.instance.ways(item) if self._fits(w, h)]
-            self.boxes[key] = _smallest(ways)
-            level.append((key, {item: 1}, _area(self.instance, item)))
+        for item, key in enumerate(radix):
+            if demand[item]:
+                boxes[key] = self._smallest([(w, h) for w, h, _ in self.instance.ways(item)])
+                self._members.append((key, {item: 1}))
+                level.append((key, {item: 1}, areas[item], item))
         while level:
             larger = []
-            for key, counts, area in level:
-                for item in range(max(counts), len(self.radix)):
-                    if counts.get(item, 0) == self.instance.demand[item]:
+            for key, counts, area, last in level:
+                for item in range(last, len(radix)):
+                    n = counts.get(item, 0)
+                    grown = key + radix[item]
+                    whole = area + areas[item]
+                    if n == demand[item] or whole > self._room or any(grown - radix[i] not in boxes for i in counts):
                         continue
-                    more = counts | {item: counts.get(item, 0) + 1}
-                    whole = area + _area(self.instance, item)
-                    grown = key + self.radix[item]
-                    if whole > self._room or any(grown - self.radix[i] not in self.boxes for i in more):
-                        continue
-                    boxes = self._boxes_of(grown, more)
-                    if boxes:
-                        self.boxes[grown] = boxes
-                        larger.append((grown, more, whole))
-                    if len(self.boxes) > most_sets or self._work > most_work:
+                    more = counts | {item: n + 1}
+                    found = self._smallest(self._joined(grown, more))
+                    if found:
+                        boxes[grown] = found
+                        self._members.append((grown, more))
+                        larger.append((grown, more, whole, item))
+                    if len(boxes) > most_sets or self._work > most_work:
                         return False
             level = larger
         return True
 
+    def listed(self, only_full: bool) -> "Listed":
+        """The sets as patterns, each on the cheapest sheet that holds it and on those of limited number that are cheaper.
+
+        `only_full`: without those to which a piece can be added on no dearer a sheet; a plan that may cut more than is wanted
+        needs no others.
+        """
+        sheets, unlimited = self.instance.sheets, self.instance.unlimited
+        by_price = sorted(unlimited, key=lambda k: (sheets[k].price, sheets[k].width * sheets[k].length, k))
+        rank = {key: next((n for n, k in enumerate(by_price) if self._holds(key, k)), len(by_price)) for key in self.boxes}
+        rows: list[dict[int, int]] = []
+        places: list[int] = []
+        for key, counts in self._members:
+            larger = []
+            if only_full:
+                grown = (key + r for i, r in enumerate(self.radix) if counts.get(i, 0) < self.instance.demand[i])
+                larger = [other for other in grown if other in self.boxes]
+            best = by_price[rank[key]] if rank[key] < len(by_price) else None
+            if best is not None and all(rank[other] > rank[key] for other in larger):
+                rows.append(counts)
+                places.append(best)
+            for k in self.instance.limited:
+                cheaper = best is None or sheets[k].price < sheets[best].price
+                if cheaper and self._holds(key, k) and not any(self._holds(other, k) for other in larger):
+                    rows.append(counts)
+                    places.append(k)
+        matrix = np.zeros((len(rows), len(self.radix)), dtype=np.int64)
+        for row, counts in enumerate(rows):
+            matrix[row, list(counts)] = list(counts.values())
+        return Listed(self, np.array(places, dtype=np.int64), matrix)
+
     def counts(self, key: int) -> Counts:
         return tuple(key // radix % (n + 1) for radix, n in zip(self.radix, self.instance.demand, strict=True))
 
-    def key(self, counts: Counts) -> int:
-        return sum(n * radix for n, radix in zip(counts, self.radix, strict=True))
-
-    def place_on(self, key: int, sheet: int) -> int:
-        """The first box of the set that the sheet holds; -1 when it holds none."""
+    def block(self, counts: Counts, sheet: int) -> Block:
+        """How a set that fits is cut from a sheet: the first box that the sheet holds, and the first way found to make it."""
         s = self.instance.sheets[sheet]
-        return next((n for n, b in enumerate(self.boxes.get(key, ())) if b.width <= s.width and b.length <= s.length), -1)
+        key = sum(n * radix for n, radix in zip(counts, self.radix, strict=True))
+        return self._made(key, next(b for b in self.boxes[key] if b[0] <= s.width and b[1] <= s.length))
 
-    def block(self, key: int, place: int) -> Block:
-        box = self.boxes[key][place]
-        if box.first[0] < 0:
-            return Block(box.width, box.length, self.radix.index(key), box.turned)
-        parts = [*self._row(box.first, box.beside), *self._row(box.second, box.beside)]
-        return (beside if box.beside else above)(parts)
+    def _holds(self, key: int, sheet: int) -> bool:
+        s = self.instance.sheets[sheet]
+        return any(width <= s.width and length <= s.length for width, length in self.boxes[key])
 
-    def _row(self, of: tuple[int, int], is_beside: bool) -> tuple[Block, ...]:
-        """Parts of a part that is cut the same way are parts of the whole."""
-        block = self.block(*of)
-        return block.parts if block.parts and block.beside == is_beside else (block,)
+    def _made(self, key: int, box: Box) -> Block:
+        counts = {item: n for item, n in enumerate(self.counts(key)) if n}
+        width, length = box
+        if sum(counts.values()) == 1:
+            (item,) = counts
+            return next(Block(w, h, item, turned) for w, h, turned in self.instance.ways(item) if (w, h) == box)
+        for part in self._parts(counts):
+            for one in self.boxes[part]:
+                for other in self.boxes[key - part]:
+                    for is_beside in (False, True):
+                        w = one[0] + other[0] if is_beside else max(one[0], other[0])
+                        h = max(one[1], other[1]) if is_beside else one[1] + other[1]
+                        if (w, h) == (width, length):
+                            parts = [*_row(self._made(part, one), is_beside), *_row(self._made(key - part, other), is_beside)]
+                            return (beside if is_beside else above)(parts)
+        raise AssertionError("a box is made of boxes of two parts")
 
-    def _boxes_of(self, key: int, counts: dict[int, int]) -> list[Box]:
-        found: list[Box] = []
+    def _joined(self, key: int, counts: dict[int, int]) -> list[Box]:
+        """Every box that two parts make, side by side and one above the other."""
+        boxes, widest, longest = self.boxes, self._widest, self._longest
+        found = []
         for part in self._parts(counts):
             rest = key - part
             if part > rest:
                 continue
-            ones, others = self.boxes[part], self.boxes[rest]
+            ones, others = boxes[part], boxes[rest]
             self._work += len(ones) * len(others)
-            for m, one in enumerate(ones):
-                for n, other in enumerate(others):
-                    width, length = one.width + other.width, max(one.length, other.length)
-                    if self._fits(width, length):
-                        found.append(Box(width, length, True, (part, m), (rest, n)))
-                    width, length = max(one.width, other.width), one.length + other.length
-                    if self._fits(width, length):
-                        found.append(Box(width, length, False, (part, m), (rest, n)))
-        return _smallest(found)
+            for w, h in ones:
+                for v, k in others:
+                    if w + v <= widest:
+                        found.append((w + v, h if h > k else k))
+                    if h + k <= longest:
+                        found.append((w if w > v else v, h + k))
+        return found
 
     def _parts(self, counts: dict[int, int]) -> Iterator[int]:
         """Keys of all true parts of a set."""
         keys = [0]
         for item, n in counts.items():
-            keys = [key + k * self.radix[item] for key in keys for k in range(n + 1)]
+            radix = self.radix[item]
+            keys = [key + k for k in range(0, (n + 1) * radix, radix) for key in keys]
         return iter(keys[1:-1])
 
-    def _fits(self, width: int, length: int) -> bool:
-        return any(width <= w and length <= h for w, h in self._largest)
+    def _smallest(self, boxes: list[Box]) -> list[Box]:
+        """Those that fit some sheet and hold no other."""
+        kept: list[Box] = []
+        for box in sorted(boxes):
+            if (not kept or box[1] < kept[-1][1]) and any(box[0] <= w and box[1] <= h for w, h in self._largest):
+                kept.append(box)
+        return kept
 
 
-def _area(instance: SheetInstance, item: int) -> int:
-    width, length = instance.folded[item]
-    return width * length
+@dataclass(frozen=True, eq=False)
+class Listed:
+    """Patterns from sets: the kind of sheet of each, and how many pieces of each size (patterns by sizes)."""
+
+    sets: FittingSets
+    sheet: Ints
+    counts: Ints
+
+    def block(self, row: int) -> Block:
+        return self.sets.block(tuple(self.counts[row].tolist()), int(self.sheet[row]))
+
+    def take(self, row: int, copies: int) -> Take:
+        return Take(int(self.sheet[row]), self.block(row), tuple(self.counts[row].tolist()), copies)
 
 
-def _smallest(boxes: list[Box]) -> list[Box]:
-    """Those that hold no other."""
+def _row(block: Block, is_beside: bool) -> tuple[Block, ...]:
+    """Parts of a part that is cut the same way are parts of the whole."""
+    return block.parts if block.parts and block.beside == is_beside else (block,)
+
+
+def _not_inside(sizes: list[Box]) -> list[Box]:
     kept: list[Box] = []
-    for box in sorted(boxes, key=lambda b: (b.width, b.length)):
-        if not kept or box.length < kept[-1].length:
-            kept.append(box)
-    return kept
-
-
-def _not_inside(sizes: list[tuple[int, int]]) -> list[tuple[int, int]]:
-    kept: list[tuple[int, int]] = []
     for width, length in sorted(set(sizes), reverse=True):
         if not kept or length > kept[-1][1]:
             kept.append((width, length))

@@ -1,4 +1,4 @@
-"""The most valuable sheet of strips: a sheet is cut from edge to edge into strips, a strip into columns, a column into equal pieces.
+"""The most valuable sheet of strips: a sheet is cut from edge to edge into strips, these into columns, these into equal pieces.
 
 Two knapsacks, one in the other. The inner one fills a strip's run with columns, shallow ones first, so that on its way it passes
 the best strip of every depth; the outer one fills the sheet with strips. Strips lie across the sheet or along it.
