@@ -160,7 +160,7 @@ def area_bound(pieces: Mapping[Rectangle, int], stock: Sequence[SheetStock], ker
     """The price of the pieces' area, kerf included, were sheets bought by the area at the best rates first."""
     want = sum((width + kerf) * (length + kerf) * count for (width, length), count in pieces.items())
     cost = Fraction(0)
-    usable = [s for s in stock if s.quantity != 0 and any(_holds(s, size, turning) for size in pieces)]
+    usable = _usable(pieces, stock, turning)
     for s in sorted(usable, key=lambda s: Fraction(s.price, (s.width + kerf) * (s.length + kerf))):
         whole = (s.width + kerf) * (s.length + kerf)
         area = want if s.quantity is None else min(want, s.quantity * whole)
@@ -181,7 +181,7 @@ def prove_sheet_bound(
         ways = {size, (size[1], size[0])} if turning else {size}
         return min(by_width.get(width, 0) * by_length.get(length, 0) for width, length in ways)
 
-    usable = [s for s in stock if s.quantity != 0 and any(_holds(s, size, turning) for size in pieces)]
+    usable = _usable(pieces, stock, turning)
     most_beside = _most_worth(by_width, _how_many(pieces, 0, turning), max((s.width for s in usable), default=0), kerf)
     most_above = _most_worth(by_length, _how_many(pieces, 1, turning), max((s.length for s in usable), default=0), kerf)
     bound = sum(worth(size) * count for size, count in pieces.items())
@@ -193,6 +193,17 @@ def prove_sheet_bound(
         alike[s.width, s.length, excess] += s.quantity or 0
     bound -= sum(max(0, excess) * min(number, sum(pieces.values())) for (_, _, excess), number in alike.items())
     return _next_sum(-(-bound // certificate.scale), usable)
+
+
+def _usable(pieces: Mapping[Rectangle, int], stock: Sequence[SheetStock], turning: bool) -> list[SheetStock]:
+    """Sheets that hold a piece, less those that one without limit, as large and cheaper, can take the place of in any plan."""
+    return [
+        s
+        for s in stock
+        if s.quantity != 0
+        and any(_holds(s, size, turning) for size in pieces)
+        and not any(t.quantity is None and t.width >= s.width and t.length >= s.length and t.price < s.price for t in stock)
+    ]
 
 
 def _how_many(pieces: Mapping[Rectangle, int], axis: int, turning: bool) -> Counter[int]:

@@ -32,7 +32,7 @@ class Line:
         for size, n in zip(instance.sizes, instance.demand, strict=True):
             pieces[size[axis]] += n
         kerf = instance.kerf
-        stock = [Stock((s.width, s.length)[axis] - kerf, s.price, s.quantity) for s in instance.sheets]
+        stock = [Stock((s.width, s.length)[axis] - kerf, s.price, s.in_stock) for s in instance.sheets]
         self.plan: BarPlan = plan_bars(pieces, stock, kerf)
 
     def takes(self) -> list[Take]:

@@ -12,13 +12,21 @@ Counts = tuple[int, ...]
 
 @dataclass(frozen=True, slots=True)
 class Sheet:
-    """One kind of sheet, kerf included. `places`: where it stands in the stock as given, and how many there are of each."""
+    """One kind of sheet, kerf included. `places`: where it stands in the stock as given, and how many there are of each.
+
+    `quantity`: how many can be of use, None when there is no limit.
+    """
 
     width: int
     length: int
     price: int
     quantity: int | None
     places: tuple[tuple[int, int | None], ...]
+
+    @property
+    def in_stock(self) -> int | None:
+        """How many there are, of use or not."""
+        return None if self.quantity is None else sum(n or 0 for _, n in self.places)
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,10 +41,7 @@ class Take:
 
 @dataclass(frozen=True, eq=False)
 class SheetInstance:
-    """`sizes[i]`: (width, length) as asked for; `folded[i]` the same with the kerf; `demand[i]` how many. Longest first.
-
-    `price_list`: (price, quantity) of every sheet that holds a piece, replaced by a better one or not.
-    """
+    """`sizes[i]`: (width, length) as asked for; `folded[i]` the same with the kerf; `demand[i]` how many. Longest first."""
 
     kerf: int
     turning: bool
@@ -44,7 +49,6 @@ class SheetInstance:
     folded: tuple[Rectangle, ...]
     demand: Counts
     sheets: tuple[Sheet, ...]
-    price_list: tuple[tuple[int, int | None], ...]
 
     def ways(self, item: int) -> tuple[tuple[int, int, bool], ...]:
         """(width, length, turned) in which a piece may lie."""
@@ -89,11 +93,8 @@ def canonical(pieces: Mapping[Rectangle, int], stock: Sequence[SheetStock], turn
         if not replaced:
             quantity = None if endless else min(total, sum(q or 0 for _, q in places))
             sheets.append(Sheet(width + kerf, length + kerf, price, quantity, tuple(places)))
-    price_list = tuple(
-        sorted(((p, None if endless else sum(q or 0 for _, q in at)) for (_, _, p, endless), at in pooled.items()), key=repr)
-    )
     folded = tuple((w + kerf, h + kerf) for w, h in sizes)
-    return SheetInstance(kerf, turning, sizes, folded, tuple(pieces[s] for s in sizes), tuple(sheets), price_list)
+    return SheetInstance(kerf, turning, sizes, folded, tuple(pieces[s] for s in sizes), tuple(sheets))
 
 
 def holds(sheet: SheetStock, size: Rectangle, turning: bool) -> bool:

@@ -12,7 +12,7 @@ LARGEST_SUM_TABLE = 1 << 20
 
 def price_unit(instance: SheetInstance) -> int:
     """What every plan's cost is a multiple of."""
-    return gcd(*(price for price, _ in instance.price_list)) or 1
+    return gcd(*(s.price for s in instance.sheets)) or 1
 
 
 def area_bound(instance: SheetInstance, demand: Counts) -> int:
@@ -20,9 +20,7 @@ def area_bound(instance: SheetInstance, demand: Counts) -> int:
     want = sum(w * h * n for (w, h), n in zip(instance.folded, demand, strict=True))
     cost = Fraction(0)
     for s in sorted(instance.sheets, key=lambda s: Fraction(s.price, s.width * s.length)):
-        used = want
-        if s.quantity is not None:
-            used = min(want, sum(q or 0 for _, q in s.places) * s.width * s.length)
+        used = want if s.in_stock is None else min(want, s.in_stock * s.width * s.length)
         cost += Fraction(s.price, s.width * s.length) * used
         want -= used
     return next_sum(instance, ceil(cost))
@@ -30,7 +28,7 @@ def area_bound(instance: SheetInstance, demand: Counts) -> int:
 
 def next_sum(instance: SheetInstance, bound: int) -> int:
     """The least sum of sheet prices not below `bound`; of large sums, the least multiple of the prices' common unit."""
-    priced = [(price, quantity) for price, quantity in instance.price_list if price > 0]
+    priced = [(s.price, s.in_stock) for s in instance.sheets if s.price > 0]
     unit = price_unit(instance)
     floor = max(0, -(-bound // unit))
     top = floor + max((price // unit for price, _ in priced), default=0)
