@@ -109,6 +109,18 @@ class Faced:
             if v - u > 1e-9:
                 yield span, u, v
 
+    def slopes_at(self, y: float) -> list[float]:
+        """Where a sloping floor or ceiling passes height y: a piece may end in a point there."""
+        found = []
+        for span in self.run.spans:
+            for rises, at in (
+                (span.floor_slope, span.floor_at(0) + self.p.board_floor_gap_mm),
+                (span.ceiling_slope, span.ceiling_at(0)),
+            ):
+                if abs(rises) > 1e-9:
+                    found.append((y - at) / rises)
+        return found
+
     def segments(self) -> list[tuple[float, float]]:
         """The stretches of face between openings that leave nothing above or below."""
         free = list(self.ends)
@@ -191,6 +203,9 @@ def _furnish(faced: Faced, frame: Frame, boarding: Boarding) -> None:
     places = [x for end in faced.ends for x in end]
     places += [x for h in faced.holes if h.cut for x in (h.cut[0], h.cut[2])]
     places += [starts[b.wall] + b.x_mm for b in pieces]
+    places += [
+        x for b in pieces for y in (b.y_mm, b.y_mm + b.height_left_mm, b.y_mm + b.height_right_mm) for x in faced.slopes_at(y)
+    ]
     for b in pieces:
         x0 = starts[b.wall] + b.x_mm
         x1 = min(places, key=lambda x: abs(x - x0 - b.width_mm))
@@ -201,6 +216,10 @@ def _furnish(faced: Faced, frame: Frame, boarding: Boarding) -> None:
 def _polygon(b: FlatPiece, x0: float, x1: float) -> BaseGeometry:
     y = b.y_mm
     left, right = max(b.foot_left_mm, b.height_left_mm), max(b.foot_right_mm, b.height_right_mm)  # a point is one, not a crossing
-    whole = Polygon([(x0, y + b.foot_left_mm), (x1, y + b.foot_right_mm), (x1, y + right), (x0, y + left)])
+    corners = [(x0, y + b.foot_left_mm), (x1, y + b.foot_right_mm), (x1, y + right), (x0, y + left)]
+    if b.outline_mm:
+        far = max(x for x, _ in b.outline_mm)
+        corners = [(x1 if x == far else x0 + x, y + up) for x, up in b.outline_mm]
+    whole = Polygon(corners)
     cuts = [box(x0 + c.x_mm, y + c.y_mm, x0 + c.x_mm + c.width_mm, y + c.y_mm + c.height_mm) for c in b.cut_outs]
     return on_grid(whole.difference(unary_union(cuts)) if cuts else whole)

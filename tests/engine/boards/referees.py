@@ -340,7 +340,7 @@ def _screws(height: float, spacing: float, end: float) -> int:
 def _heights(b: CutBoard, x: float) -> list[float]:
     shared = b.polygon.intersection(LineString([(x, -1e5), (x, 1e5)]))
     parts = [g.length for g in getattr(shared, "geoms", [shared]) if g.geom_type == "LineString"]
-    return [length for length in parts if length > 1e-3]
+    return [length for length in parts if length > 0]
 
 
 @of_each_run
@@ -358,11 +358,10 @@ def screws_follow_the_stud_lines(faced: Faced, boarding: Boarding) -> list[str]:
         for x in (line for line in faced.stud_lines if b.x0 - p.stud_face_mm / 2 < line < b.x1 + p.stud_face_mm / 2):
             spacing = p.board_screw_external_mm if x in faced.external_lines else p.board_screw_spacing_mm
             near = [min(max(x + shift, b.x0 + 1e-4), b.x1 - 1e-4) for shift in (-2e-3, 2e-3)]
-            counts = [sum(_screws(h, spacing, p.board_screw_end_mm) for h in _heights(b, at)) for at in near]
-            if b.x0 - STATED_MM <= x <= b.x1 + STATED_MM:
-                fewest, most = fewest + min(counts), most + max(counts)
-            elif any(abs(edge - end) < NEAR for edge in (b.x0, b.x1) for ends in faced.ends for end in ends):
-                most += max(counts)  # an end stud whose centre the neighbour's boards have passed, but not its face
+            heights = [_heights(b, at) for at in near]
+            most += max(sum(_screws(h, spacing, p.board_screw_end_mm) for h in tall) for tall in heights)
+            if b.x0 - STATED_MM <= x <= b.x1 + STATED_MM:  # else only the stud's face is behind the board
+                fewest += min(sum(_screws(h, spacing, p.board_screw_end_mm) for h in tall if h > 1) for tall in heights)
         if not fewest <= stated[b.piece.id] <= most:
             told.append(f"{b.piece.id}: {stated[b.piece.id]:g} screws, its stud lines take {fewest} to {most}")
     return told
@@ -374,10 +373,9 @@ def boards_are_held_or_it_is_said(faced: Faced, _: Boarding) -> list[str]:
     return [
         f"{b.piece.id} from {b.x0:.1f} to {b.x1:.1f} has no stud line behind it"
         for b in faced.boards
-        if not any(b.x0 - STATED_MM <= x <= b.x1 + STATED_MM for x in faced.stud_lines)
+        if not any(b.x0 < x + faced.p.stud_face_mm / 2 and x - faced.p.stud_face_mm / 2 < b.x1 for x in faced.stud_lines)
         and not any(h.left - NEAR <= b.x0 and b.x1 <= h.right + NEAR for h in faced.holes)
-        and not faced.found("joint_off_stud", b.x0)
-        and not faced.found("board_strip_narrow", b.x0)
+        and not any(f.code == "board_unbacked" and b.piece.id in f.message for f in faced.findings)
     ]
 
 
