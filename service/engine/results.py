@@ -113,7 +113,8 @@ class FlatPiece:
     `width_mm` along the wall, `length_mm` upwards, as the rectangle it is cut from, both to 0.1 (Q0); a reveal piece is as wide
     as the reveal is deep and as long as its edge. `area_mm2`: of the piece itself, less cut-outs and rakes. `height_left_mm`,
     `height_right_mm`: its upright edges where the top is raked, `foot_left_mm`, `foot_right_mm`: how far above `y_mm` they
-    begin. `bevel_left_mm`, `bevel_right_mm`: how much shorter the front is than the back. `layer` counts from the frame.
+    begin. `outline_mm`: the corners of a piece whose top or foot bends, from its lower left corner. `bevel_left_mm`,
+    `bevel_right_mm`: how much shorter the front is than the back. `layer` counts from the frame.
     """
 
     id: str
@@ -135,6 +136,7 @@ class FlatPiece:
     bevel_right_mm: float = 0.0
     cut_outs: tuple[CutOut, ...] = ()
     area_mm2: float
+    outline_mm: tuple[tuple[float, float], ...] = ()
     opening: int | None = None
 
 

@@ -134,6 +134,10 @@ def _boards(pen: Pen, boards: Sequence[Json]) -> None:
         if b["layer"] > 1 or b["role"] != "board":
             continue
         x0, x1, y = b["x_mm"], b["x_mm"] + b["width_mm"], b["y_mm"]
+        if "outline_mm" in b:
+            pen.polygon([(x0 + x, y + up) for x, up in b["outline_mm"]], weight=1.2, dash="chain")
+            pen.note((x0 + x1) / 2, y + pen.letter * 2.2, _short(b["label"]), backed=True)
+            continue
         feet = (y + b.get("foot_left_mm", 0.0), y + b.get("foot_right_mm", 0.0))
         pen.polygon(
             [(x0, feet[0]), (x1, feet[1]), (x1, y + b["height_right_mm"]), (x0, y + b["height_left_mm"])],

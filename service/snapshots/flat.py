@@ -32,6 +32,8 @@ def piece_document(piece: FlatPiece) -> Json:
         encoded |= {"foot_left_mm": tenth(piece.foot_left_mm), "foot_right_mm": tenth(piece.foot_right_mm)}
     if piece.bevel_left_mm or piece.bevel_right_mm:
         encoded |= {"bevel_left_mm": tenth(piece.bevel_left_mm), "bevel_right_mm": tenth(piece.bevel_right_mm)}
+    if piece.outline_mm:
+        encoded["outline_mm"] = [[tenth(x), tenth(y)] for x, y in piece.outline_mm]
     if piece.opening is not None:
         encoded["opening_id"] = opening_place(piece.room, piece.wall, piece.opening)
     return encoded

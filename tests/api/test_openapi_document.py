@@ -95,10 +95,7 @@ def test_requests_are_closed_and_answers_are_open(contract: Contract) -> None:
     shapes = contract.document["components"]["schemas"]
     sent = {_shape(media) for step in _operations(contract) for media in step.get("requestBody", {}).get("content", {}).values()}
     answered = {
-        _shape(media)
-        for step in _operations(contract)
-        for answer in step["responses"].values()
-        for media in _documents(answer)
+        _shape(media) for step in _operations(contract) for answer in step["responses"].values() for media in _documents(answer)
     }
     assert sent and answered and not sent & answered
     for name in _reached(shapes, sent) - {"Finding"}:

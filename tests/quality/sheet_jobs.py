@@ -1,4 +1,4 @@
-"""Invented flat jobs for measuring, from seeds, in tenths of a millimetre: boards of rooms and houses, realistic and adversarial."""
+"""Invented flat jobs for measuring, from seeds, in tenths of a millimetre: boards of rooms and houses."""
 
 import random
 

@@ -14,7 +14,6 @@ from service.snapshots.money import money
 from service.snapshots.places import in_survey_order
 from service.vocabulary import Component, Currency, Pool
 
-
 FLAT = ["insulation_roll", "vcl_membrane", "plasterboard", "insulated_laminate"]
 
 

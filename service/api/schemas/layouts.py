@@ -85,6 +85,9 @@ class FlatPiece(Answer):
     bevel_right_mm = sometimes(Num, "How much shorter the front is than the back, at the right.")
     cut_outs = answered(partial(ListOf, Part(CutOutShape)), "Holes and notches.")
     area_m2 = answered(Num, "Its area less cut-outs and rakes.")
+    outline_mm = sometimes(
+        partial(ListOf, ma.fields.List(Num())), "Its corners as x, y from its lower left corner, where top or foot bends."
+    )
     opening_id = sometimes(Id, "The opening that a lining belongs to.")
     rules = answered(partial(ListOf, Str()), "The setting-out rules it follows from.")
 

@@ -2,13 +2,14 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from itertools import pairwise
 
 from service.engine.boards.columns import Column, columns_of, report_off_stud
 from service.engine.boards.face import Face, face_of
 from service.engine.boards.finish import Ledger, finish
 from service.engine.boards.joints import Joint, joints_of
 from service.engine.boards.naming import Numbers, board_of, lining_of, next_number, strip_of
-from service.engine.boards.pieces import BoardPiece, pieces_of
+from service.engine.boards.pieces import BoardPiece, joint_heights, pieces_of
 from service.engine.boards.reveals import reveals_of
 from service.engine.boards.screws import piece_screws, screws_in
 from service.engine.findings import finding
@@ -75,6 +76,9 @@ def _board_stretch(
             report_off_stud(face, x, boarding.findings)
     for piece, flat in named:
         boarding.boards.append(flat)
+        if piece.divided:
+            message = f"Under the rake an opening cuts {flat.id} right through at one side: cut it in two there."
+            boarding.findings.append(finding(FindingCode.BOARD_DIVIDED, message, lined.room, flat.wall))
         counts = piece_screws(piece, lined, p)
         if counts:
             ledger.screws("boards to the frame", flat, counts, ("B6",))
@@ -82,7 +86,7 @@ def _board_stretch(
             message = f"No stud stands behind {flat.id}: back it with a strip of channel."
             boarding.findings.append(finding(FindingCode.BOARD_UNBACKED, message, lined.room, flat.wall))
     _straps(innermost, lined.room, components, boarding, straps)
-    _stop_end_strips(face, p, ledger, boarding, numbers)
+    _stop_end_strips(face, p, board_sheet.length_mm, ledger, boarding, numbers)
     reveals, found = reveals_of(lined, laminate_sheet.width_mm, laminate_sheet.length_mm, p)
     boarding.findings += found
     starts = {span.ordinal: span.start_mm for span in lined.stretch.run.spans}
@@ -138,7 +142,7 @@ def _straps(
         )  # fmt: skip
 
 
-def _stop_end_strips(face: Face, p: Parameters, ledger: Ledger, boarding: Boarding, numbers: Numbers) -> None:
+def _stop_end_strips(face: Face, p: Parameters, longest_mm: float, ledger: Ledger, boarding: Boarding, numbers: Numbers) -> None:
     """F2: the side of a stop end, a strip as deep as the lining stands out, screwed to the end stud and to the upright behind."""
     stretch, room = face.lined.stretch, face.lined.room
     run = stretch.run
@@ -151,12 +155,16 @@ def _stop_end_strips(face: Face, p: Parameters, ledger: Ledger, boarding: Boardi
         foot = span.floor_at(x) + p.board_floor_gap_mm
         height = span.ceiling_at(x) - foot
         for layer in range(1, p.board_layers + 1):
-            number = next_number(numbers, room, span.ordinal, PieceRole.STOP_END_STRIP)
-            label = f"{room}/{span.ordinal}/{PieceRole.STOP_END_STRIP}-{number:02d}"
-            deep = run.offset_mm + p.lining_thickness_mm
-            strip = strip_of(label, room, span.ordinal, x - span.start_mm, foot, deep, height, layer)
-            boarding.boards.append(strip)
-            ledger.screws("side of a stop end", strip, [screws_in(height, p.board_screw_external_mm, p)] * 2, ("F2", "B6"))
+            heights = [foot, *joint_heights(foot, foot + height, longest_mm, from_foot=layer % 2 == 1), foot + height]
+            for low, high in pairwise(heights):
+                number = next_number(numbers, room, span.ordinal, PieceRole.STOP_END_STRIP)
+                label = f"{room}/{span.ordinal}/{PieceRole.STOP_END_STRIP}-{number:02d}"
+                deep = run.offset_mm + p.lining_thickness_mm
+                strip = strip_of(label, room, span.ordinal, x - span.start_mm, low, deep, high - low, layer)
+                boarding.boards.append(strip)
+                ledger.screws(
+                    "side of a stop end", strip, [screws_in(high - low, p.board_screw_external_mm, p)] * 2, ("F2", "B6")
+                )
 
 
 def _areas(

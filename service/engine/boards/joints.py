@@ -47,28 +47,28 @@ def _edge(piece: BoardPiece, x: float, *, from_left: bool) -> list[tuple[float, 
 
 
 def _level_joints(pieces: list[BoardPiece]) -> list[Joint]:
-    feet: dict[float, list[BoardPiece]] = defaultdict(list)
+    feet: dict[float, list[tuple[float, float, BoardPiece]]] = defaultdict(list)
     for piece in pieces:
-        if piece.foot.y0_mm == piece.foot.y1_mm:
-            feet[_key(piece.foot.y0_mm)].append(piece)
+        for a, b, y in piece.foot.level_parts():
+            feet[_key(y)].append((a, b, piece))
     joints = []
     for lower in pieces:
-        if lower.top.y0_mm != lower.top.y1_mm:
-            continue
-        for upper in feet.get(_key(lower.top.y0_mm), ()):
-            a, b = max(lower.x0_mm, upper.x0_mm), min(lower.x1_mm, upper.x1_mm)
-            joints += [Joint(lower, False, v - u, u, lower.top.y0_mm) for u, v in _left_by_cuts(lower, a, b)]
+        for a, b, y in lower.top.level_parts():
+            for c, d, upper in feet.get(_key(y), ()):
+                u, v = max(a, c), min(b, d)
+                if v - u > EPSILON:
+                    joints += [Joint(lower, False, t - s, s, y) for s, t in _left_by_cuts(lower, upper, y, u, v)]
     return joints
 
 
-def _left_by_cuts(lower: BoardPiece, a: float, b: float) -> list[tuple[float, float]]:
-    """What openings that pass through a level joint leave of it."""
+def _left_by_cuts(lower: BoardPiece, upper: BoardPiece, y: float, a: float, b: float) -> list[tuple[float, float]]:
+    """What openings that reach a level joint from below or above leave of it."""
     free = [(a, b)]
-    for cut in lower.cuts:
-        if cut.y1_mm > lower.top.y0_mm - EPSILON:
-            free = [part for u, v in free for part in ((u, min(v, cut.x0_mm)), (max(u, cut.x1_mm), v))]
-            free = [(u, v) for u, v in free if v - u > EPSILON]
-    return [(u, v) for u, v in free if v - u > EPSILON]
+    reach = [cut for cut in lower.cuts if cut.y1_mm > y - EPSILON] + [cut for cut in upper.cuts if cut.y0_mm < y + EPSILON]
+    for cut in reach:
+        free = [part for u, v in free for part in ((u, min(v, cut.x0_mm)), (max(u, cut.x1_mm), v))]
+        free = [(u, v) for u, v in free if v - u > EPSILON]
+    return free
 
 
 def _key(value: float) -> float:

@@ -28,8 +28,15 @@ def board_of(piece: BoardPiece, label: str, room: int, bevels: tuple[float, floa
         height_left_mm=piece.top.y0_mm - low, height_right_mm=piece.top.y1_mm - low,
         foot_left_mm=piece.foot.y0_mm - low, foot_right_mm=piece.foot.y1_mm - low,
         layer=piece.column.layer, bevel_left_mm=bevels[0], bevel_right_mm=bevels[1],
-        cut_outs=_cut_outs(piece), area_mm2=piece.area_mm2,
+        cut_outs=_cut_outs(piece), area_mm2=piece.area_mm2, outline_mm=_outline(piece),
     )  # fmt: skip
+
+
+def _outline(piece: BoardPiece) -> tuple[tuple[float, float], ...]:
+    """Its corners in turn, where foot or top bends: four edges say all of any other."""
+    if len(piece.foot.points) == len(piece.top.points) == 2:
+        return ()
+    return tuple((x - piece.x0_mm, y - piece.y0_mm) for x, y in (*piece.foot.points, *reversed(piece.top.points)))
 
 
 def _cut_outs(piece: BoardPiece) -> tuple[CutOut, ...]:

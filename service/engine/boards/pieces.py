@@ -1,7 +1,6 @@
 """Boards cut to the face: heights, pieces above and below openings, cut-outs, columns of several boards. Rules B3 and B4.
 
-A column is cut into trapezoids whose upright edges are plumb: where a horizontal joint runs into a raked ceiling or a sloping
-floor, the column is divided there, so that every piece has four straight edges or three.
+A piece has plumb sides and a foot and a top of straight lines; only stud lines divide boards sideways, however a ceiling runs.
 """
 
 from collections.abc import Iterator
@@ -10,7 +9,7 @@ from itertools import pairwise
 
 from service.engine.boards.columns import Column
 from service.engine.boards.face import Face, FaceCut
-from service.engine.geometry.runs import Run, WallSpan
+from service.engine.geometry.runs import WallSpan
 from service.engine.parameters import Parameters
 from service.engine.units import EPSILON
 
@@ -19,24 +18,60 @@ LEAST_PIECE_MM = 300.0
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
-    """A straight edge over x: its height at x0 and at x1."""
+class Edge:
+    """The foot or top of a piece: points from left to right, joined by straight lines."""
 
-    x0_mm: float
-    x1_mm: float
-    y0_mm: float
-    y1_mm: float
+    points: tuple[tuple[float, float], ...]
+
+    @classmethod
+    def straight(cls, a: float, b: float, y0: float, y1: float) -> "Edge":
+        return cls(((a, y0), (b, y1)))
+
+    @property
+    def x0_mm(self) -> float:
+        return self.points[0][0]
+
+    @property
+    def x1_mm(self) -> float:
+        return self.points[-1][0]
+
+    @property
+    def y0_mm(self) -> float:
+        return self.points[0][1]
+
+    @property
+    def y1_mm(self) -> float:
+        return self.points[-1][1]
 
     def at(self, x: float) -> float:
-        if self.y0_mm == self.y1_mm or self.x1_mm == self.x0_mm:
-            return self.y0_mm
-        return self.y0_mm + (self.y1_mm - self.y0_mm) * (x - self.x0_mm) / (self.x1_mm - self.x0_mm)
+        for (xa, ya), (xb, yb) in pairwise(self.points):
+            if x <= xb:
+                return ya if ya == yb or xb == xa else ya + (yb - ya) * (x - xa) / (xb - xa)
+        return self.y1_mm
 
-    def crossing(self, y: float) -> float | None:
-        """Where the edge passes height y inside its span."""
-        if min(self.y0_mm, self.y1_mm) + EPSILON < y < max(self.y0_mm, self.y1_mm) - EPSILON:
-            return self.x0_mm + (self.x1_mm - self.x0_mm) * (y - self.y0_mm) / (self.y1_mm - self.y0_mm)
-        return None
+    def between(self, a: float, b: float) -> "Edge":
+        inner = [(x, y) for x, y in self.points if a + EPSILON < x < b - EPSILON]
+        return Edge(((a, self.at(a)), *inner, (b, self.at(b))))
+
+    def crossings(self, y: float) -> list[float]:
+        """Where the edge passes height y inside one of its parts."""
+        return [
+            xa + (xb - xa) * (y - ya) / (yb - ya)
+            for (xa, ya), (xb, yb) in pairwise(self.points)
+            if min(ya, yb) + EPSILON < y < max(ya, yb) - EPSILON
+        ]
+
+    def held(self, y: float, *, below: bool) -> "Edge":
+        """The edge, and height y where it would lie above it (`below`) or under it."""
+        xs = sorted({*(x for x, _ in self.points), *self.crossings(y)})
+        pick = min if below else max
+        points = [(x, pick(self.at(x), y)) for x in xs]
+        kept = [q for n, q in enumerate(points) if n in (0, len(points) - 1) or not points[n - 1][1] == q[1] == points[n + 1][1]]
+        return Edge(tuple(kept))
+
+    def level_parts(self) -> list[tuple[float, float, float]]:
+        """Its level parts: from, to, height."""
+        return [(xa, xb, ya) for (xa, ya), (xb, yb) in pairwise(self.points) if ya == yb]
 
 
 @dataclass(slots=True, eq=False)
@@ -45,8 +80,8 @@ class BoardPiece:
 
     column: Column
     span: WallSpan
-    foot: Line
-    top: Line
+    foot: Edge
+    top: Edge
     rules: tuple[str, ...]
     cuts: list[FaceCut] = field(default_factory=list)
 
@@ -60,11 +95,11 @@ class BoardPiece:
 
     @property
     def y0_mm(self) -> float:
-        return min(self.foot.y0_mm, self.foot.y1_mm)
+        return min(y for _, y in self.foot.points)
 
     @property
     def y1_mm(self) -> float:
-        return max(self.top.y0_mm, self.top.y1_mm)
+        return max(y for _, y in self.top.points)
 
     def parts_at(self, x: float) -> list[tuple[float, float]]:
         """The heights over which there is board at x, cut-outs left out."""
@@ -75,16 +110,24 @@ class BoardPiece:
         return parts
 
     @property
-    def area_mm2(self) -> float:
-        area = (self.x1_mm - self.x0_mm) * (self.top.y0_mm - self.foot.y0_mm + self.top.y1_mm - self.foot.y1_mm) / 2
-        return area - sum(self._cut_area(cut) for cut in self.cuts)
+    def divided(self) -> bool:
+        """Whether an opening's cut-out reaches the ceiling at one of its sides only, under a rake: the piece falls in two."""
+        return any(_is_through(self, c, x) for c in self.cuts for x in (max(self.x0_mm, c.x0_mm), min(self.x1_mm, c.x1_mm)))
 
-    def _cut_area(self, cut: FaceCut) -> float:
-        """Exact: what lies within the piece's edges, taken part by part between the points where they cross the cut-out's."""
-        a, b = max(cut.x0_mm, self.x0_mm), min(cut.x1_mm, self.x1_mm)
-        kinks = {x for x in (self.top.crossing(cut.y1_mm), self.foot.crossing(cut.y0_mm)) if x is not None and a < x < b}
-        xs = sorted({a, *kinks, b})
-        tall = [max(0.0, min(cut.y1_mm, self.top.at(x)) - max(cut.y0_mm, self.foot.at(x))) for x in xs]
+    @property
+    def area_mm2(self) -> float:
+        """Exact: between the points where edges bend or cross a cut-out's, all is straight."""
+        return self._between(self.x0_mm, self.x1_mm, None) - sum(
+            self._between(max(cut.x0_mm, self.x0_mm), min(cut.x1_mm, self.x1_mm), cut) for cut in self.cuts
+        )
+
+    def _between(self, a: float, b: float, cut: FaceCut | None) -> float:
+        """Area from a to b, of the piece or of what a cut-out takes from it."""
+        low, high = (-float("inf"), float("inf")) if cut is None else (cut.y0_mm, cut.y1_mm)
+        bends = {x for edge in (self.foot, self.top) for x, _ in edge.points}
+        bends |= {x for edge in (self.foot, self.top) for y in (low, high) for x in edge.crossings(y)}
+        xs = sorted({a, b, *(x for x in bends if a < x < b)})
+        tall = [max(0.0, min(high, self.top.at(x)) - max(low, self.foot.at(x))) for x in xs]
         return sum((v - u) * (s + t) / 2 for (u, v), (s, t) in zip(pairwise(xs), pairwise(tall), strict=True))
 
 
@@ -94,11 +137,11 @@ def pieces_of(face: Face, column: Column, longest_mm: float, p: Parameters) -> l
     run = face.lined.stretch.run
     for a, b in face.level_parts(column.x0_mm, column.x1_mm):
         span = run.span_at((a + b) / 2)
-        foot = Line(a, b, span.floor_at(a) + p.board_floor_gap_mm, span.floor_at(b) + p.board_floor_gap_mm)
-        top = Line(a, b, span.ceiling_at(a), span.ceiling_at(b))
+        foot = Edge.straight(a, b, span.floor_at(a) + p.board_floor_gap_mm, span.floor_at(b) + p.board_floor_gap_mm)
+        top = Edge.straight(a, b, span.ceiling_at(a), span.ceiling_at(b))
         whole = BoardPiece(column, run.span_at(a), foot, top, ("B1", "B2", "B3"))
         for band in _around(whole, [cut for cut in face.cuts if cut.x0_mm < b - EPSILON and cut.x1_mm > a + EPSILON]):
-            pieces += _boards_high(band, run, longest_mm)
+            pieces += _boards_high(band, longest_mm)
     return pieces
 
 
@@ -111,15 +154,16 @@ def _around(piece: BoardPiece, cuts: list[FaceCut]) -> list[BoardPiece]:
             below = _part(piece, a, b, high=cut.y0_mm)
             above = _part(piece, a, b, low=cut.y1_mm)
             return [q for part in (below, above) if part for q in _around(part, _within(part, others))]
-        through = all(
-            cut.y0_mm <= piece.foot.at(x) + EPSILON and cut.y1_mm >= piece.top.at(x) - EPSILON
-            for x in (max(a, cut.x0_mm), min(b, cut.x1_mm))
-        )
-        if through:
+        if all(_is_through(piece, cut, x) for x in (max(a, cut.x0_mm), min(b, cut.x1_mm))):
             left, right = _part(piece, a, max(a, cut.x0_mm)), _part(piece, min(b, cut.x1_mm), b)
             return [q for part in (left, right) if part for q in _around(part, _within(part, others))]
     piece.cuts = sorted(cuts, key=lambda c: (c.x0_mm, c.y0_mm))
     return [piece]
+
+
+def _is_through(piece: BoardPiece, cut: FaceCut, x: float) -> bool:
+    """Whether the cut-out leaves nothing of the piece at x."""
+    return cut.y0_mm <= piece.foot.at(x) + EPSILON and cut.y1_mm >= piece.top.at(x) - EPSILON
 
 
 def _within(piece: BoardPiece, cuts: list[FaceCut]) -> list[FaceCut]:
@@ -137,37 +181,42 @@ def _part(piece: BoardPiece, a: float, b: float, low: float | None = None, high:
     """The piece between a and b, and from `low` to `high` where given; None when nothing is left."""
     if b - a <= EPSILON:
         return None
-    foot = Line(a, b, piece.foot.at(a), piece.foot.at(b)) if low is None else Line(a, b, low, low)
-    top = Line(a, b, piece.top.at(a), piece.top.at(b)) if high is None else Line(a, b, high, high)
-    tall_a, tall_b = top.y0_mm - foot.y0_mm, top.y1_mm - foot.y1_mm
-    if max(tall_a, tall_b) <= EPSILON:
+    foot, top = piece.foot.between(a, b), piece.top.between(a, b)
+    foot = foot if low is None else foot.held(low, below=False)
+    top = top if high is None else top.held(high, below=True)
+    xs = sorted({x for edge in (foot, top) for x, _ in edge.points})
+    tall = [top.at(x) - foot.at(x) for x in xs]
+    if max(tall) <= EPSILON:
         return None
-    if min(tall_a, tall_b) < -EPSILON:  # foot and top cross: the piece ends in a point there
-        x = a + (b - a) * tall_a / (tall_a - tall_b)
-        a, b = (x, b) if tall_a < 0 else (a, x)
-        foot, top = (Line(a, b, line.at(a), line.at(b)) for line in (foot, top))
+    if min(tall[0], tall[-1]) < -EPSILON or tall[0] <= EPSILON or tall[-1] <= EPSILON:  # it ends in a point before a or b
+        u, v = _where_tall(xs, tall)
+        foot, top = foot.between(u, v), top.between(u, v)
     return BoardPiece(piece.column, piece.span, foot, top, piece.rules)
 
 
-def _boards_high(piece: BoardPiece, run: Run, longest: float) -> Iterator[BoardPiece]:
+def _where_tall(xs: list[float], tall: list[float]) -> tuple[float, float]:
+    """From the first to the last point at which there is board."""
+    ends = [x for x, t in zip(xs, tall, strict=True) if t > EPSILON]
+    for (u, v), (s, t) in zip(pairwise(xs), pairwise(tall), strict=True):
+        if (s > EPSILON) != (t > EPSILON):
+            ends.append(u + (v - u) * s / (s - t))
+    return min(ends), max(ends)
+
+
+def _boards_high(piece: BoardPiece, longest: float) -> Iterator[BoardPiece]:
     """B4: a piece taller than the longest board is made up of several, with its horizontal joints."""
     if piece.y1_mm - piece.y0_mm <= longest + EPSILON:
         yield piece
         return
-    joints = _heights(piece.y0_mm, piece.y1_mm, longest, from_foot=piece.column.number % 2 == 1)
-    edges = {x for y in joints for x in (piece.foot.crossing(y), piece.top.crossing(y)) if x is not None}
-    xs = sorted({piece.x0_mm, *edges, piece.x1_mm})
-    for a, b in pairwise(xs):
-        middle = (a + b) / 2
-        ys = [y for y in joints if piece.foot.at(middle) < y < piece.top.at(middle)]
-        for low, high in zip([None, *ys], [*ys, None], strict=True):
-            part = _part(piece, a, b, low, high)
-            if part is not None:
-                part.rules = (*piece.rules, "B4")
-                yield from _around(part, _within(part, piece.cuts))
+    joints = joint_heights(piece.y0_mm, piece.y1_mm, longest, from_foot=piece.column.number % 2 == 1)
+    for low, high in zip([None, *joints], [*joints, None], strict=True):
+        part = _part(piece, piece.x0_mm, piece.x1_mm, low, high)
+        if part is not None:
+            part.rules = (*piece.rules, "B4")
+            yield from _around(part, _within(part, piece.cuts))
 
 
-def _heights(low: float, high: float, longest: float, *, from_foot: bool) -> list[float]:
+def joint_heights(low: float, high: float, longest: float, *, from_foot: bool) -> list[float]:
     """Heights of the horizontal joints: full boards from the foot or from the top, the last one made up to 300."""
     lengths, rest = [], high - low
     while rest > longest + EPSILON:

@@ -6,6 +6,9 @@ from service.engine.parameters import Parameters
 from service.engine.units import EPSILON, ceil_div
 from service.vocabulary import EndKind
 
+INSIDE_MM = 1e-3
+"""At its very edge a piece is what it is just inside: a cut-out that ends there leaves nothing to screw."""
+
 
 def screws_in(height_mm: float, spacing_mm: float, p: Parameters) -> int:
     """Screws along one stud line behind a piece of this height: at both ends and at most the spacing apart, two at least."""
@@ -15,11 +18,12 @@ def screws_in(height_mm: float, spacing_mm: float, p: Parameters) -> int:
 def piece_screws(piece: BoardPiece, lined: LinedStretch, p: Parameters) -> list[int]:
     """How many screws each stud line behind the piece takes, from left to right; at a joint each board has its own."""
     counts = []
+    half = p.stud_face_mm / 2 - EPSILON
     close = _external_lines(lined)
     for stud in lined.studs:
-        if piece.x0_mm - EPSILON <= stud.x_mm <= piece.x1_mm + EPSILON:
+        if piece.x0_mm - half < stud.x_mm < piece.x1_mm + half:  # its face stands behind the piece
             spacing = p.board_screw_external_mm if stud.x_mm in close else p.board_screw_spacing_mm
-            x = min(max(stud.x_mm, piece.x0_mm), piece.x1_mm)
+            x = min(max(stud.x_mm, piece.x0_mm + INSIDE_MM), piece.x1_mm - INSIDE_MM)
             counts += [screws_in(high - low, spacing, p) for low, high in piece.parts_at(x) if high - low > EPSILON]
     return counts
 

@@ -1,5 +1,6 @@
 """Where each quantity comes from (rule Q3): what the layout uses, wall by wall, with the rules and the arithmetic."""
 
+import math
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
 
@@ -15,8 +16,8 @@ def derivations(layouts: Sequence[WallLayout]) -> dict[Component, list[Derivatio
 
     Members of one wall that share role, rules and length are one entry with `length_mm`, flat pieces that share role, rules and
     size one in square metres; brackets, clips and fixings are entries that count pieces, with `length_mm` None, together where
-    role, rules and arithmetic are the same; each usage is an entry in its own unit. Areas and metres are rounded to a millionth,
-    which is what the schedule adds up.
+    role, rules and arithmetic are the same; each usage is an entry in its own unit. Areas are rounded down to
+    whole mm², metres to a millionth: that is what the schedule adds up.
     """
     found: dict[Component, list[Derivation]] = defaultdict(list)
     by_id = {member.id: member for layout in layouts for member in layout.members}
@@ -107,7 +108,6 @@ def _of_flat_pieces(layout: WallLayout) -> Iterable[tuple[Component, Derivation]
         alike[piece.component, piece.role, piece.rules, piece.width_mm, piece.length_mm, round(piece.area_mm2)].append(piece)
     for pieces in alike.values():
         first = pieces[0]
-        each = first.area_mm2 / MM2_PER_M2
         off = first.width_mm * first.length_mm - first.area_mm2
         less = f" less {off / MM2_PER_M2:.3f} m²" if off > 1 else ""
         yield (
@@ -117,7 +117,7 @@ def _of_flat_pieces(layout: WallLayout) -> Iterable[tuple[Component, Derivation]
                 role=first.role,
                 terms=f"{len(pieces)} × ({first.width_mm:g} × {first.length_mm:g} mm{less})",
                 count=len(pieces),
-                quantity=round(len(pieces) * each, 6),
+                quantity=math.floor(len(pieces) * first.area_mm2 + 1e-4) / MM2_PER_M2,
                 length_mm=None,
                 room=layout.room,
                 wall=layout.wall,

@@ -57,8 +57,8 @@ def bar_order(cut_lists: Sequence[BarCutList], percent: Decimal) -> Order:
 
 def flat_order(cut_lists: Sequence[FlatCutList], net: int, percent: Decimal) -> Order:
     sheets = [sheet for cut_list in cut_lists for sheet in cut_list.sheets]
-    unsupplied = sum(round(piece.area_mm2) for cut_list in cut_lists for piece in cut_list.unplaced)
-    reusable = sum(round(r.width_mm * r.length_mm) for sheet in sheets for r in sheet.remainders if r.reusable)
+    unsupplied = sum(int(piece.area_mm2) for cut_list in cut_lists for piece in cut_list.unplaced)
+    reusable = sum(int(r.width_mm * r.length_mm) for sheet in sheets for r in sheet.remainders if r.reusable)
 
     def size(item: Item) -> int:
         return (item.width_mm or 0) * (item.length_mm or 0)
@@ -73,12 +73,11 @@ def _stock_order(
     sizes = sorted(needed, key=size)
     extra = Counter({sizes[-1]: _share(net, percent, size(sizes[-1]))}) if sizes else Counter[Item]()
     entries = tuple(_entry(item, needed[item], extra[item], -(-(needed[item] + extra[item]) // item.pack_size)) for item in sizes)
-    cut_from = sum(size(entry.item) * entry.needed for entry in entries)
     return Order(
         entries=entries,
         net=net,
         unsupplied=unsupplied,
-        reusable=min(reusable, cut_from - (net - unsupplied)),  # areas are rounded piece by piece: no waste may look negative
+        reusable=reusable,
         allowance=sum(size(entry.item) * entry.allowance for entry in entries),
         spare=sum(size(entry.item) * (entry.quantity - entry.needed - entry.allowance) for entry in entries),
         ordered=sum(size(entry.item) * entry.quantity for entry in entries),

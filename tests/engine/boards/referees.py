@@ -66,11 +66,12 @@ def boards_tile_the_face(faced: Faced, _: Boarding) -> list[str]:
 
 
 @of_each_run
-def boards_are_whole_pieces(faced: Faced, _: Boarding) -> list[str]:
-    """One connected piece each, with its height; cut-outs lie within its rectangle."""
+def boards_are_whole_pieces(faced: Faced, boarding: Boarding) -> list[str]:
+    """One connected piece each, with its height, or said to fall in two; cut-outs lie within its rectangle."""
     told = []
+    said = " ".join(found.message for found in boarding.findings if found.code is FindingCode.BOARD_DIVIDED)
     for b in faced.boards:
-        if b.polygon.geom_type != "Polygon" or b.polygon.area <= 0:
+        if b.piece.id not in said and b.polygon.geom_type != "Polygon" or b.polygon.area <= 0:
             told.append(f"{b.piece.id} is {b.polygon.geom_type} of {b.polygon.area:.1f} mm²")
         for c in b.piece.cut_outs:
             if c.x_mm < -NEAR or c.y_mm < -NEAR or c.x_mm + c.width_mm > b.x1 - b.x0 + NEAR:

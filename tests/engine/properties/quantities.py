@@ -6,10 +6,11 @@ from collections.abc import Iterator
 
 from service.engine.inputs import Item, TakeoffInput
 from service.engine.results import BarCutList, FlatPiece, ScheduleLine, Takeoff, WallLayout
-from service.vocabulary import Component, CutStatus, FindingCode, Objective, Pool, UnitCode
+from service.vocabulary import COMPONENT_UNITS, Component, CutStatus, FindingCode, Objective, Pool, UnitCode
 
 PARTS_PER_M = 1000
 MM2_PER_M2 = 1e6
+BARS = (Component.C_STUD, Component.U_CHANNEL)
 
 
 def every_member_is_one_cut_or_unplaced(inputs: TakeoffInput, takeoff: Takeoff) -> Iterator[str]:
@@ -142,18 +143,22 @@ def the_schedule_counts_the_layouts(inputs: TakeoffInput, takeoff: Takeoff) -> I
         yield f"lines for {sorted(lines)}, used are {sorted(c for c, rooms in used.items() if +rooms)}"
     for component, line in lines.items():
         rooms = +used[component]
-        if not _near(line.net_quantity * PARTS_PER_M, sum(rooms.values())):
+        near = _exact if COMPONENT_UNITS[component] is UnitCode.PIECE or component in BARS else _near
+        if not near(line.net_quantity * PARTS_PER_M, sum(rooms.values())):
             yield f"{component}: net {line.net_quantity}, the layouts use {sum(rooms.values()) / PARTS_PER_M}"
         said = dict(line.rooms)
-        if said.keys() != rooms.keys() or not all(_near(said[room] * PARTS_PER_M, amount) for room, amount in rooms.items()):
+        if said.keys() != rooms.keys() or not all(near(said[room] * PARTS_PER_M, amount) for room, amount in rooms.items()):
             yield f"{component}: by room {line.rooms}, the layouts use {dict(rooms)}"
         yield from _derivation(line, takeoff)
 
 
 def _near(quantity: float, counted: float) -> bool:
-    """Whole lengths and counts exactly; areas and usages to half a thousandth of the unit, where equal pieces were multiplied."""
-    exact = float(counted).is_integer()
-    return round(quantity, 6) == counted if exact else math.isclose(quantity, counted, abs_tol=0.5)
+    """Areas and usages to half a thousandth of the unit: they are rounded piece by piece."""
+    return math.isclose(quantity, counted, abs_tol=0.5)
+
+
+def _exact(quantity: float, counted: float) -> bool:
+    return round(quantity, 6) == counted
 
 
 def _derivation(line: ScheduleLine, takeoff: Takeoff) -> Iterator[str]:
