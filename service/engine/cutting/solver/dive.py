@@ -27,6 +27,7 @@ def dive(instance: Instance, relaxed: Relaxation, best: Incumbent, finish: Finis
     for _ in range(MOST_STEPS):
         step = _to_fix(relaxed, rest.instance.demand)
         fixed += rest.outward(step)
+        used = rest.outward(_used_part(relaxed))
         rest = Residual(instance, *after(instance, fixed))
         if not rest.instance.demand.any():
             best.offer(fixed)
@@ -36,7 +37,7 @@ def dive(instance: Instance, relaxed: Relaxation, best: Incumbent, finish: Finis
             return
         own = Incumbent(rest.instance)
         own.offer(first)
-        relaxed = relax(rest.instance, first, own.cost)
+        relaxed = relax(rest.instance, first + rest.inward(used), own.cost)
         own.offer(rounded(rest.instance, relaxed))
         spent = instance.cost(fixed)
         if relaxed.bound is None or spent + -(-relaxed.bound.worth // relaxed.bound.scale) >= best.cost:
@@ -73,20 +74,29 @@ def whole_part(relaxed: Relaxation) -> list[Take]:
     return [Take(b, c, int(n)) for (b, c), n in zip(relaxed.master.columns, copies, strict=True) if n and b != MISSING]
 
 
+def _used_part(relaxed: Relaxation) -> list[Take]:
+    """The patterns in use, so that the next relaxation need not find them again."""
+    pairs = zip(relaxed.master.columns, relaxed.fractions, strict=True)
+    return [Take(bar, counts, 1) for (bar, counts), x in pairs if x > SURE and bar != MISSING]
+
+
 def _to_fix(relaxed: Relaxation, demand: Ints) -> list[Take]:
-    """The whole part and what is nearly one; failing that, the pattern that is used most, the earliest found of equals."""
+    """The whole part; failing that, the patterns used most that go together: those used nearly once, and one in ten at least.
+
+    The earlier found goes first among equals.
+    """
     whole = whole_part(relaxed)
     if whole:
         return whole
-    order = sorted(range(len(relaxed.fractions)), key=lambda j: (-round(float(relaxed.fractions[j]), 9), j))
+    in_use = [j for j in np.flatnonzero(relaxed.fractions > SURE) if relaxed.master.columns[j][0] != MISSING]
+    in_use.sort(key=lambda j: (-round(float(relaxed.fractions[j]), 9), j))
     taken: list[Take] = []
     left = demand.copy()
-    for j in order:
+    for j in in_use:
         bar, counts = relaxed.master.columns[j]
-        if bar == MISSING or (taken and relaxed.fractions[j] < NEARLY_ONE):
-            continue
-        if taken and (counts > left).any():
-            continue
-        taken.append(Take(bar, counts, 1))
-        left = left - counts
+        if taken and relaxed.fractions[j] < NEARLY_ONE and len(taken) > len(in_use) // 10:
+            break
+        if not taken or (counts <= left).all():
+            taken.append(Take(bar, counts, 1))
+            left = left - counts
     return taken

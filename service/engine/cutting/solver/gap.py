@@ -8,6 +8,7 @@ from service.engine.cutting.solver.dive import after, whole_part
 from service.engine.cutting.solver.generate import Relaxation
 from service.engine.cutting.solver.incumbent import Incumbent
 from service.engine.cutting.solver.instance import Instance
+from service.engine.cutting.solver.knapsack import table_cells
 from service.engine.cutting.solver.learn import learn
 from service.engine.cutting.solver.listing import Lister
 from service.engine.cutting.solver.master import MISSING, Column
@@ -19,7 +20,8 @@ FEW_PATTERNS = 600
 MOST_NODES = 400
 MOST_WORK = 80_000
 MOST_TARGETS = 6
-ATTEMPTS = 60
+MOST_ATTEMPTS = 60
+MOST_CELLS = 1_000_000_000
 
 
 class Gap:
@@ -82,7 +84,7 @@ class Gap:
         fixed = whole_part(self.relaxed)
         rest = Residual(self.instance, *after(self.instance, fixed))
         own = Incumbent(rest.instance)
-        learn(rest.instance, own, ATTEMPTS, self.proven - self.instance.cost(fixed))
+        learn(rest.instance, own, _attempts(rest.instance), self.proven - self.instance.cost(fixed))
         self.best.offer(fixed + rest.outward(own.takes or []))
 
     def pick_best_patterns(self) -> None:
@@ -114,3 +116,9 @@ class Gap:
 
 def _nodes(columns: Sequence[Column]) -> int:
     return min(MOST_NODES, MOST_WORK // max(1, len(columns)))
+
+
+def _attempts(instance: Instance) -> int:
+    """Each attempt fills one table a bar."""
+    bars = 1 + int(instance.demand @ instance.widths) // max(1, instance.capacity)
+    return max(1, min(MOST_ATTEMPTS, MOST_CELLS // (bars * max(1, table_cells(instance)))))

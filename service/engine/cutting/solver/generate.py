@@ -15,8 +15,6 @@ MOST_ROUNDS = 2000
 LIMITED_A_ROUND = 40
 COMPLEMENTS = 4
 COMPLEMENTS_FROM_LENGTHS = 20
-SMOOTHING = 0.6
-SMOOTHING_FROM_LENGTHS = 100
 PAYS = 1e-7
 
 
@@ -72,29 +70,24 @@ class Pricing:
         self.best_prices = np.zeros(len(instance.lengths))
         self.best_bound = -1.0
 
-    def run(self, most_rounds: int = MOST_ROUNDS) -> None:
+    def run(self) -> None:
         """Prices by length alone come first: where bars cost the same a mm, they often prove all that there is to prove."""
         rates = [b.price / b.capacity for b in self.instance.bars if b.quantity is None]
         by_length = self.instance.widths.astype(np.float64) * min(rates, default=0.0)
         self._note_bound(by_length, self.knapsack.fill(self._whole(by_length)))
-        smooth = len(self.instance.lengths) >= SMOOTHING_FROM_LENGTHS
-        for _ in range(most_rounds):
+        for _ in range(MOST_ROUNDS):
             if self._proves_enough():
                 return
-            prices, stock_prices, _ = self.master.solve()
-            if smooth and self.best_bound >= 0:
-                between = SMOOTHING * self.best_prices + (1 - SMOOTHING) * prices
-                if self._add_patterns(between, prices, stock_prices):
-                    continue
-            if not self._add_patterns(prices, prices, stock_prices):
+            prices, stock_prices = self.master.solve()
+            if not self._add_patterns(prices, stock_prices):
                 return
 
-    def _add_patterns(self, asked: Floats, prices: Floats, stock_prices: Floats) -> int:
-        """Adds patterns that are best at the prices `asked` and pay at the true `prices`; how many."""
+    def _add_patterns(self, prices: Floats, stock_prices: Floats) -> int:
+        """Adds patterns that are best at these prices and pay; how many."""
         instance = self.instance
-        values = self._whole(asked)
+        values = self._whole(prices)
         best = self.knapsack.fill(values)
-        self._note_bound(asked, best)
+        self._note_bound(prices, best)
         added = 0
         limit_price = dict(zip(instance.limited, stock_prices.tolist(), strict=True))
         for bar in instance.unlimited + self._most_attractive(best, limit_price):

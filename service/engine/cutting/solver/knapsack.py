@@ -1,11 +1,13 @@
 """The one knapsack that prices patterns, proves bounds and guides the listing of patterns. Exact integers throughout.
 
-A length of which q are allowed is split into 1, 2, 4, … and the rest, so that each lump is in or out; one numpy row a lump.
+A length of which q are allowed is split into 1, 2, 4, … and the rest, so that each lump is in or out; at which capacities it is
+in, is noted in one row a lump.
 """
 
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from service.engine.cutting.solver.instance import Instance, Ints
 
@@ -34,47 +36,47 @@ class Knapsack:
                 self.lumps.append(Lump(i, count, count * int(instance.widths[i])))
                 left -= count
                 step *= 2
-        self._rows = np.empty((len(self.lumps) + 1, self.capacity + 1), dtype=np.int64)
-        self._rows[0] = 0
+        self._taken = np.zeros((len(self.lumps), self.capacity + 1), dtype=np.bool_)
         self._sum = np.empty(self.capacity + 1, dtype=np.int64)
         self._used: list[Lump] = []
 
     def fill(self, values: Ints) -> Ints:
         """`best[c]`: the most value that c units hold, at `values[i]` for a piece of the i-th length."""
-        rows, used = self._rows, []
-        row: Ints = rows[0]
+        best = np.zeros(self.capacity + 1, dtype=np.int64)
+        self._used = []
         for lump in self.lumps:
             value = int(values[lump.length]) * lump.count
             if value > 0 and lump.width <= self.capacity:
-                used.append(lump)
-                row = _with_lump(row, rows[len(used)], lump.width, value, self._sum)
-        self._used = used
-        return row
+                taken = self._taken[len(self._used)]
+                taken[: lump.width] = False
+                _add_lump(best, lump.width, value, self._sum, taken[lump.width :])
+                self._used.append(lump)
+        return best
 
     def pattern(self, capacity: int) -> Ints:
         """A best pattern of `capacity` units for the values last given to `fill`."""
         counts = np.zeros(self.lengths, dtype=np.int64)
-        column = self._rows[: len(self._used) + 1, capacity].tolist()
-        for k in range(len(self._used), 0, -1):
-            if column[k] != column[k - 1]:
-                lump = self._used[k - 1]
-                counts[lump.length] += lump.count
-                capacity -= lump.width
-                column = self._rows[:k, capacity].tolist()
+        among = len(self._used)
+        while among > 0:
+            takers = np.flatnonzero(self._taken[:among, capacity])
+            if not len(takers):
+                break
+            among = int(takers[-1])
+            counts[self._used[among].length] += self._used[among].count
+            capacity -= self._used[among].width
         return counts
 
     def suffixes(self, values: Ints) -> Ints:
         """`table[i, c]`: the most value that c units hold using the i-th and shorter lengths only; the last row is 0."""
         table = np.zeros((self.lengths + 1, self.capacity + 1), dtype=np.int64)
-        spare = np.empty(self.capacity + 1, dtype=np.int64)
+        row = table[self.lengths].copy()
         lumps = iter(reversed(self.lumps))
         lump = next(lumps, None)
         for i in range(self.lengths - 1, -1, -1):
-            row = table[i + 1]
             while lump is not None and lump.length == i:
                 value = int(values[i]) * lump.count
                 if value > 0 and lump.width <= self.capacity:
-                    row = _with_lump(row, np.empty_like(row), lump.width, value, spare)
+                    _add_lump(row, lump.width, value, self._sum)
                 lump = next(lumps, None)
             table[i] = row
         return table
@@ -85,10 +87,10 @@ def table_cells(instance: Instance) -> int:
     return sum(int(n).bit_length() for n in instance.most) * (instance.capacity + 1)
 
 
-def _with_lump(row: Ints, out: Ints, width: int, value: int, spare: Ints) -> Ints:
-    """Writes into `out` what `row` becomes when one more lump may be taken, and returns it."""
-    out[:width] = row[:width]
-    with_it = spare[: len(row) - width]
-    np.add(row[: len(row) - width], value, out=with_it)
-    np.maximum(row[width:], with_it, out=out[width:])
-    return out
+def _add_lump(best: Ints, width: int, value: int, spare: Ints, taken: NDArray[np.bool_] | None = None) -> None:
+    """Updates `best` for one more lump that may be taken; notes in `taken` at which capacities beyond its width it is."""
+    with_it = spare[: len(best) - width]
+    np.add(best[: len(best) - width], value, out=with_it)
+    if taken is not None:
+        np.greater(with_it, best[width:], out=taken)
+    np.maximum(best[width:], with_it, out=best[width:])

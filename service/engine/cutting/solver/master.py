@@ -42,13 +42,13 @@ class Master:
         self._fresh.append((bar, counts))
         return True
 
-    def solve(self) -> tuple[Floats, Floats, float]:
-        """(price of each length, worth of one more of each limited bar (0 or less), cost)."""
+    def solve(self) -> tuple[Floats, Floats]:
+        """(price of each length, worth of one more of each limited bar, 0 or less)."""
         self._pass_on()
         self._highs.run()
         duals = np.array(self._highs.getSolution().row_dual)
         lengths = len(self.instance.lengths)
-        return np.maximum(duals[:lengths], 0.0), np.minimum(duals[lengths:], 0.0), self._highs.getInfo().objective_function_value
+        return np.maximum(duals[:lengths], 0.0), np.minimum(duals[lengths:], 0.0)
 
     def fractions(self) -> Floats:
         """How often each pattern is used in the last solution."""

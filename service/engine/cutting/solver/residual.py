@@ -34,3 +34,10 @@ class Residual:
         out = np.zeros(self._of, dtype=np.int64)
         out[self._lengths] = counts
         return out
+
+    def inward(self, takes: Sequence[Take]) -> list[Take]:
+        """Those of the larger problem's patterns that can still be cut in full."""
+        place = {bar: k for k, bar in enumerate(self._bars)}
+        demand = self.outward_counts(self.instance.demand)
+        fitting = [t for t in takes if t.bar in place and (t.counts <= demand).all()]
+        return [Take(place[t.bar], t.counts[self._lengths], t.copies) for t in fitting]

@@ -54,13 +54,16 @@ def solve(instance: Instance, reusable_mm: int | None) -> Answer:
             placed.outward(answer.takes), left + placed.outward_counts(answer.left), answer.lower_bound, answer.certificate
         )
     gap.close()
-    for improve in (
-        gap.learn_rest,
+    if not gap.is_closed:
+        gap.learn_rest()
+        gap.close()
+    dearer_ways = (
         gap.pick_best_patterns,
         lambda: dive(instance, relaxed, best, _finish),
         gap.pick_found_patterns,
-    ):
-        if gap.is_closed or (gap.is_small and improve != gap.learn_rest):
+    )
+    for improve in dearer_ways:
+        if gap.is_closed or gap.is_small:
             break
         improve()
         gap.close()
