@@ -14,7 +14,7 @@ from boards.boarded import BoardedCase
 from boards.face_reading import NEAR, STATED_MM, CutBoard, Faced
 from service.engine.boards.board import Boarding
 from service.engine.results import FlatPiece
-from service.vocabulary import Component, OpeningKind, PieceRole, Role
+from service.vocabulary import Component, FindingCode, OpeningKind, PieceRole, Role
 
 AREA_MM2 = 1.0
 
@@ -71,7 +71,7 @@ def boards_are_whole_pieces(faced: Faced, boarding: Boarding) -> list[str]:
     told = []
     said = " ".join(found.message for found in boarding.findings if found.code is FindingCode.BOARD_DIVIDED)
     for b in faced.boards:
-        if b.piece.id not in said and b.polygon.geom_type != "Polygon" or b.polygon.area <= 0:
+        if (b.piece.id not in said and b.polygon.geom_type != "Polygon") or b.polygon.area <= 0:
             told.append(f"{b.piece.id} is {b.polygon.geom_type} of {b.polygon.area:.1f} mm²")
         for c in b.piece.cut_outs:
             if c.x_mm < -NEAR or c.y_mm < -NEAR or c.x_mm + c.width_mm > b.x1 - b.x0 + NEAR:
