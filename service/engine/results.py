@@ -139,6 +139,11 @@ class FlatPiece:
     outline_mm: tuple[tuple[float, float], ...] = ()
     opening: int | None = None
 
+    @property
+    def net_mm2(self) -> int:
+        """What it uses of its material, in whole mm²: never more than the rectangle that it is cut from."""
+        return int(min(self.area_mm2, self.width_mm * self.length_mm) + 1e-4)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Usage:

@@ -1,6 +1,5 @@
 """Where each quantity comes from (rule Q3): what the layout uses, wall by wall, with the rules and the arithmetic."""
 
-import math
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
 
@@ -105,7 +104,7 @@ def _of_flat_pieces(layout: WallLayout) -> Iterable[tuple[Component, Derivation]
     """By the area that is on the wall: less cut-outs and rakes, which are waste."""
     alike: dict[tuple[object, ...], list[FlatPiece]] = defaultdict(list)
     for piece in (*layout.boards, *layout.reveals, *layout.insulation, *layout.membrane):
-        alike[piece.component, piece.role, piece.rules, piece.width_mm, piece.length_mm, round(piece.area_mm2)].append(piece)
+        alike[piece.component, piece.role, piece.rules, piece.width_mm, piece.length_mm, piece.net_mm2].append(piece)
     for pieces in alike.values():
         first = pieces[0]
         off = first.width_mm * first.length_mm - first.area_mm2
@@ -117,7 +116,7 @@ def _of_flat_pieces(layout: WallLayout) -> Iterable[tuple[Component, Derivation]
                 role=first.role,
                 terms=f"{len(pieces)} × ({first.width_mm:g} × {first.length_mm:g} mm{less})",
                 count=len(pieces),
-                quantity=math.floor(len(pieces) * first.area_mm2 + 1e-4) / MM2_PER_M2,
+                quantity=len(pieces) * first.net_mm2 / MM2_PER_M2,
                 length_mm=None,
                 room=layout.room,
                 wall=layout.wall,

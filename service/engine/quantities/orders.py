@@ -57,7 +57,7 @@ def bar_order(cut_lists: Sequence[BarCutList], percent: Decimal) -> Order:
 
 def flat_order(cut_lists: Sequence[FlatCutList], net: int, percent: Decimal) -> Order:
     sheets = [sheet for cut_list in cut_lists for sheet in cut_list.sheets]
-    unsupplied = sum(int(piece.area_mm2) for cut_list in cut_lists for piece in cut_list.unplaced)
+    unsupplied = sum(piece.net_mm2 for cut_list in cut_lists for piece in cut_list.unplaced)
     reusable = sum(int(r.width_mm * r.length_mm) for sheet in sheets for r in sheet.remainders if r.reusable)
 
     def size(item: Item) -> int:

@@ -137,7 +137,7 @@ def the_schedule_counts_the_layouts(inputs: TakeoffInput, takeoff: Takeoff) -> I
         for usage in layout.usages:
             used[usage.component][layout.room] += usage.quantity * PARTS_PER_M
         for piece in _flat(layout):
-            used[piece.component][layout.room] += piece.area_mm2 / MM2_PER_M2 * PARTS_PER_M
+            used[piece.component][layout.room] += piece.net_mm2 / MM2_PER_M2 * PARTS_PER_M
     lines = {line.component: line for line in takeoff.schedule}
     if len(lines) != len(takeoff.schedule) or lines.keys() != {c for c, rooms in used.items() if +rooms}:
         yield f"lines for {sorted(lines)}, used are {sorted(c for c, rooms in used.items() if +rooms)}"

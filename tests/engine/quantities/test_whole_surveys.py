@@ -124,7 +124,8 @@ def schedule_is_the_layout(takeoff: Takeoff) -> None:
         for usage in layout.usages:
             uses[usage.component] += millionths(usage.quantity)
         for piece in (*layout.boards, *layout.reveals, *layout.insulation, *layout.membrane):
-            uses[piece.component] += millionths(piece.area_mm2 / 1e6)
+            uses[piece.component] += Decimal(piece.net_mm2) / 1_000_000
+            assert piece.area_mm2 - 0.001 * piece.area_mm2 - 500 <= piece.net_mm2 <= piece.area_mm2 + 1
     net = {line.component: Decimal(str(line.net_quantity)) for line in takeoff.schedule}
     assert net.keys() == {component for component, amount in uses.items() if amount}
     # Equal pieces of a wall are multiplied and not added: a millionth of the unit a piece is what rounding may shift.
