@@ -16,8 +16,9 @@ SURE = 1e-6
 NEARLY_ONE = 0.9
 MOST_CELLS_FILLED = 3_000_000_000
 MOST_STEPS = 200
-MOST_COLUMNS = 400
-MOST_NODES = 100
+MOST_PIECES = 60
+MOST_WORK = 20_000
+"""Patterns times nodes of an integer program over them."""
 
 
 class Incumbent:
@@ -61,13 +62,14 @@ def dive(instance: SheetInstance, listed: Listed, best: Incumbent) -> None:
 
 
 def _pick(instance: SheetInstance, generation: Generation, fixed: list[Take], best: Incumbent) -> None:
-    """The best of the patterns that there are, where they are few."""
+    """The best of the patterns that there are, where pieces and patterns are few."""
     rest = generation.instance
-    if sum(rest.demand) > 150:
+    nodes = MOST_WORK // len(generation.columns)
+    if sum(rest.demand) > MOST_PIECES or not nodes:
         return
     columns = generation.columns
     sheet, counts = np.array([k for k, _ in columns]), np.array([counts for _, counts in columns])
-    choice = Cover(rest, sheet, counts).cheapest(best.cost - instance.cost(fixed), MOST_NODES)
+    choice = Cover(rest, sheet, counts).cheapest(best.cost - instance.cost(fixed), nodes)
     if choice.copies is not None:
         best.offer(fixed + [_take(generation, int(j), int(choice.copies[j])) for j in np.flatnonzero(choice.copies)])
 

@@ -38,6 +38,7 @@ class Generation:
     def __init__(self, instance: SheetInstance, pool: Pool, listed: Listed) -> None:
         self.instance, self.pool, self._listed = instance, pool, listed
         self._open = np.flatnonzero((listed.counts <= np.array(instance.demand)).all(axis=1))
+        self._open_counts = listed.counts[self._open].astype(np.float32)
         unit = price_unit(instance)
         self._prices = [s.price // unit for s in instance.sheets]
         self._master = Master(instance.demand, self._prices, [s.quantity for s in instance.sheets])
@@ -77,7 +78,7 @@ class Generation:
         """The listed patterns that gain most, on sheets that are still to be had."""
         listed, rows = self._listed, self._open
         cost = np.array(self._prices) - limits
-        gains = listed.counts[rows] @ prices - cost[listed.sheet[rows]]
+        gains = self._open_counts @ prices.astype(np.float32) - cost[listed.sheet[rows]]
         best = np.lexsort((rows, -np.round(gains, 6)))[:LISTED_A_ROUND]
         return sum(
             self._add_if_it_pays(int(listed.sheet[rows[k]]), listed.block(int(rows[k])), prices, limits)

@@ -14,7 +14,7 @@ from service.engine.cutting.solver.highs import quiet
 
 Ints = NDArray[np.int64]
 Floats = NDArray[np.float64]
-WIDER = (0.0, 0.02, 0.1, 0.4)
+WIDER = (0.0, 0.02, 0.05, 0.1, 0.15, 0.2, 0.3, 0.4, 0.5, 0.6, 0.8)
 """Slack allowed above the linear program at first and then, in prices of the cheapest sheet."""
 
 
@@ -48,7 +48,7 @@ class Cover:
         if value is None:
             return Choice(None, 0)
         proven = ceil(value - 1e-6)
-        least = float(self._prices[self._prices > 0].min(initial=1.0))
+        least = min((float(price) for price in self._prices if price > 0), default=1.0)
         targets = [t for wider in WIDER if (t := proven + int(wider * least)) < top]
         for target in (*sorted(set(targets)), top):
             if target < proven:
