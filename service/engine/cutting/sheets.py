@@ -28,8 +28,8 @@ def plan_sheets(
 
     A roll is a long sheet. Every cut goes straight from edge to edge of the part it is made in. A piece keeps its width across
     the sheet unless `turning`. Sizes and kerf are whole units of one kind, as a rule tenths of a millimetre. Among plans of
-    one cost smaller sheets are preferred, then fewer patterns, then one large remainder to several small ones, as far as the work
-    limits go.
+    one cost smaller sheets are preferred, then one large remainder to several small ones where that takes no more patterns, as
+    far as the work limits go.
 
     The same problem gives the same plan, in whatever order pieces and stock are named. Pieces that no stock holds, or for which
     limited stock runs out, are in `unplaced`. Every plan is checked before it is given out.

@@ -5,34 +5,22 @@ from dataclasses import replace
 import numpy as np
 
 from service.engine.cutting.sheet_solver.generate import Generation, Pool
+from service.engine.cutting.sheet_solver.incumbent import Incumbent
 from service.engine.cutting.sheet_solver.instance import Counts, SheetInstance, Take
 from service.engine.cutting.sheet_solver.program import Cover
 from service.engine.cutting.sheet_solver.sets import Listed
 from service.engine.cutting.sheet_solver.shelves import shelf_plan
 from service.engine.cutting.sheet_solver.strips import counts_of
-from service.engine.cutting.sheet_solver.tidy import trimmed
 
 SURE = 1e-6
 NEARLY_ONE = 0.9
 MOST_CELLS_FILLED = 3_000_000_000
 MOST_STEPS = 200
-MOST_PIECES = 60
+MOST_PIECES = 100
 MOST_WORK = 20_000
 """Patterns times nodes of an integer program over them."""
-
-
-class Incumbent:
-    """The cheapest plan so far; of equal price the first."""
-
-    def __init__(self, instance: SheetInstance, takes: list[Take]) -> None:
-        self.instance, self.takes = instance, takes
-        self.cost = instance.cost(takes)
-
-    def offer(self, takes: list[Take]) -> None:
-        """A plan that may cut more than is wanted."""
-        if self.instance.cost(takes) < self.cost:
-            self.takes = trimmed(self.instance, takes)
-            self.cost = self.instance.cost(self.takes)
+NEAR = 0.5
+"""How far above the linear program such a plan is sought, in prices of the cheapest sheet."""
 
 
 def dive(instance: SheetInstance, listed: Listed, best: Incumbent) -> None:
@@ -40,11 +28,13 @@ def dive(instance: SheetInstance, listed: Listed, best: Incumbent) -> None:
     pool = Pool(best.takes)
     fixed: list[Take] = []
     rest = instance
-    work = 0
+    work, few = 0, MOST_PIECES
     for _ in range(MOST_STEPS):
         generation = Generation(rest, pool, listed)
         work += generation.run(MOST_CELLS_FILLED - work)
-        _pick(instance, generation, fixed, best)
+        if sum(rest.demand) <= few:
+            few = sum(rest.demand) * 2 // 3
+            _pick(instance, generation, fixed, best)
         step = _to_fix(generation)
         fixed += step
         rest = _after(instance, fixed)
@@ -62,14 +52,12 @@ def dive(instance: SheetInstance, listed: Listed, best: Incumbent) -> None:
 
 
 def _pick(instance: SheetInstance, generation: Generation, fixed: list[Take], best: Incumbent) -> None:
-    """The best of the patterns that there are, where pieces and patterns are few."""
+    """The best of the patterns that there are, as far as few nodes tell."""
     rest = generation.instance
-    nodes = MOST_WORK // len(generation.columns)
-    if sum(rest.demand) > MOST_PIECES or not nodes:
-        return
     columns = generation.columns
     sheet, counts = np.array([k for k, _ in columns]), np.array([counts for _, counts in columns])
-    choice = Cover(rest, sheet, counts).cheapest(best.cost - instance.cost(fixed), nodes)
+    nodes = 1 + MOST_WORK // len(columns)
+    choice = Cover(rest, sheet, counts).cheapest(best.cost - instance.cost(fixed), nodes, (NEAR,), to_the_end=False)
     if choice.copies is not None:
         best.offer(fixed + [_take(generation, int(j), int(choice.copies[j])) for j in np.flatnonzero(choice.copies)])
 

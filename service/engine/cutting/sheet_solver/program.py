@@ -1,5 +1,6 @@
 """Programs over a list of patterns: the cheapest sheets that hold at least what is wanted, in fractions and in whole sheets."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from math import ceil
 from typing import Any
@@ -35,8 +36,8 @@ class Cover:
         self._prices = np.array([s.price // self.unit for s in instance.sheets], dtype=np.float64)[sheet]
         self._demand = np.array(instance.demand, dtype=np.float64)
 
-    def cheapest(self, below: int, most_nodes: int) -> Choice:
-        """The cheapest choice below a price, as far as the work limit goes.
+    def cheapest(self, below: int, most_nodes: int, wider: Sequence[float] = WIDER, to_the_end: bool = True) -> Choice:
+        """The cheapest choice below a price, as far as the work limit goes; not `to_the_end`: only as far as `wider` goes.
 
         A plan of price T uses no pattern whose reduced cost is more than T less the linear program's value. So a low target is
         tried first, with the few patterns that it allows; where there is no plan, the bound rises to the next.
@@ -49,8 +50,8 @@ class Cover:
             return Choice(None, 0)
         proven = ceil(value - 1e-6)
         least = min((float(price) for price in self._prices if price > 0), default=1.0)
-        targets = [t for wider in WIDER if (t := proven + int(wider * least)) < top]
-        for target in (*sorted(set(targets)), top):
+        targets = {min(top, proven + int(slack * least)) for slack in wider} | ({top} if to_the_end else set())
+        for target in sorted(targets):
             if target < proven:
                 continue
             near = np.flatnonzero(reduced <= target - value + 1e-6)
@@ -58,7 +59,7 @@ class Cover:
             proven = max(proven, shown)
             if copies is not None:
                 return Choice(copies, min(below, proven * self.unit))
-            if not finished and target < top:
+            if not finished and target < top and to_the_end:
                 near = np.flatnonzero(reduced <= top - value + 1e-6)
                 copies, _, _ = self._whole(near, top, most_nodes)
                 return Choice(copies, proven * self.unit)

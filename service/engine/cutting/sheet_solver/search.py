@@ -1,14 +1,17 @@
 """The way in: from a first plan and a bound towards a proven optimum, within limits that count work and not time."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from service.engine.cutting.sheet_problem import SheetBound, SheetCertificate
 from service.engine.cutting.sheet_solver.bound import PackingBound
-from service.engine.cutting.sheet_solver.dive import Incumbent, dive
+from service.engine.cutting.sheet_solver.dive import dive
+from service.engine.cutting.sheet_solver.gather import gather
 from service.engine.cutting.sheet_solver.in_line import Line, line_axis
+from service.engine.cutting.sheet_solver.incumbent import Incumbent
 from service.engine.cutting.sheet_solver.instance import Counts, SheetInstance, Take
+from service.engine.cutting.sheet_solver.mend import mend
 from service.engine.cutting.sheet_solver.prices import area_bound
 from service.engine.cutting.sheet_solver.program import Cover
 from service.engine.cutting.sheet_solver.sets import FittingSets
@@ -33,14 +36,22 @@ class Answer:
 
 
 def solve(instance: SheetInstance) -> Answer:
-    """Shelves and the bound of the area; then pieces in one line, the bound of packings, exhaustion."""
+    """The cheapest plan and the best bound that can be had; then, where stock does not run out, the plan made neat."""
+    answer = _cheapest(instance)
+    if any(answer.left):
+        return answer
+    return replace(answer, takes=gather(instance, trimmed(instance, answer.takes)))
+
+
+def _cheapest(instance: SheetInstance) -> Answer:
+    """Shelves and the bound of the area; then pieces in one line, the bound of packings, exhaustion, diving and mending."""
     if not any(instance.demand):
         return Answer([], instance.demand, 0, SheetBound.ANY_PACKING, None)
     takes, left = shelf_plan(instance, instance.demand, [s.quantity for s in instance.sheets])
     placed = tuple(n - m for n, m in zip(instance.demand, left, strict=True))
     used, lower = instance.cost(takes), area_bound(instance, placed)
     if lower >= used:
-        return Answer(trimmed(instance, takes) if not any(left) else takes, left, used, SheetBound.ANY_PACKING, None)
+        return Answer(takes, left, used, SheetBound.ANY_PACKING, None)
     axis = line_axis(instance)
     if axis is not None:
         line = Line(instance, axis)
@@ -63,4 +74,5 @@ def solve(instance: SheetInstance) -> Answer:
             lower, bound = min(choice.lower_bound, best.cost), SheetBound.GUILLOTINE
     if best.cost > lower:
         dive(instance, listed, best)
+        mend(instance, best, lower)
     return Answer(best.takes, left, lower, bound, certificate)

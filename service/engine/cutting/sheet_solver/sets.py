@@ -5,7 +5,7 @@ smallest boxes that hold it are kept, none of which is inside another. What is p
 grow a piece at a time.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -97,6 +97,16 @@ class FittingSets:
             matrix[row, list(counts)] = list(counts.values())
         return Listed(self, np.array(places, dtype=np.int64), matrix)
 
+    def fullest(self, areas: Sequence[int], sheet: int, other: int) -> Counts | None:
+        """The set of greatest area that fits `sheet` while all other pieces fit `other`; of equals the first found."""
+        whole = sum(n * radix for n, radix in zip(self.instance.demand, self.radix, strict=True))
+        best: tuple[int, int] | None = None
+        for key, counts in self._members:
+            area = sum(n * areas[item] for item, n in counts.items())
+            if (best is None or area > best[0]) and self._holds(key, sheet) and self._holds(whole - key, other):
+                best = area, key
+        return None if best is None else self.counts(best[1])
+
     def counts(self, key: int) -> Counts:
         return tuple(key // radix % (n + 1) for radix, n in zip(self.radix, self.instance.demand, strict=True))
 
@@ -108,7 +118,7 @@ class FittingSets:
 
     def _holds(self, key: int, sheet: int) -> bool:
         s = self.instance.sheets[sheet]
-        return any(width <= s.width and length <= s.length for width, length in self.boxes[key])
+        return any(width <= s.width and length <= s.length for width, length in self.boxes.get(key, ((0, 0),) if not key else ()))
 
     def _made(self, key: int, box: Box) -> Block:
         counts = {item: n for item, n in enumerate(self.counts(key)) if n}

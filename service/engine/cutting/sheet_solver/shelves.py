@@ -36,7 +36,7 @@ def shelf_plan(instance: SheetInstance, demand: Counts, stock_left: Sequence[int
     best: tuple[tuple[int, int, int, int], list[Take], Counts] | None = None
     for across in (True, False):
         for order in ORDERS:
-            ways = _ways(instance, across, order)
+            ways = _ways(instance, demand, across, order)
             for main in (*instance.unlimited, None):
                 takes, left = _plan(instance, demand, stock_left, across, ways, main)
                 missing = sum(n * w * h for n, (w, h) in zip(left, instance.sizes, strict=True))
@@ -47,11 +47,11 @@ def shelf_plan(instance: SheetInstance, demand: Counts, stock_left: Sequence[int
     return best[1], best[2]
 
 
-def _ways(instance: SheetInstance, across: bool, order: Callable[[Way], tuple[int, ...]]) -> list[Way]:
+def _ways(instance: SheetInstance, demand: Counts, across: bool, order: Callable[[Way], tuple[int, ...]]) -> list[Way]:
     ways = [
         Way(item, turned, length if across else width, width if across else length)
-        for item in range(len(instance.sizes))
-        for width, length, turned in instance.ways(item)
+        for item, n in enumerate(demand)
+        for width, length, turned in (instance.ways(item) if n else ())
     ]
     return sorted(ways, key=order)
 
@@ -88,7 +88,9 @@ def _plan(
         found = [(k, *filled) for k in choices or instance.unlimited if (filled := _fill(instance, left, k, across, ways))]
         if not found:
             break
-        sheet, block, counts = min(found, key=lambda f: (_rate(instance, f[0], f[2]), -_area(instance, f[0]), f[0]))
+        sheet, block, counts = found[0]
+        if len(found) > 1:
+            sheet, block, counts = min(found, key=lambda f: (_rate(instance, f[0], f[2]), -_area(instance, f[0]), f[0]))
         take(_smallest(instance, block, sheet), block, counts)
     return takes, tuple(left)
 
