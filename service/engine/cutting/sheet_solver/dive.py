@@ -56,8 +56,7 @@ def _pick(instance: SheetInstance, generation: Generation, fixed: list[Take], be
     rest = generation.instance
     columns = generation.columns
     sheet, counts = np.array([k for k, _ in columns]), np.array([counts for _, counts in columns])
-    nodes = 1 + MOST_WORK // len(columns)
-    choice = Cover(rest, sheet, counts).cheapest(best.cost - instance.cost(fixed), nodes, (NEAR,), to_the_end=False)
+    choice = Cover(rest, sheet, counts).cheapest(best.cost - instance.cost(fixed), MOST_WORK, (NEAR,), to_the_end=False)
     if choice.copies is not None:
         best.offer(fixed + [_take(generation, int(j), int(choice.copies[j])) for j in np.flatnonzero(choice.copies)])
 

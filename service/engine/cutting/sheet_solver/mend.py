@@ -15,7 +15,8 @@ MOST_ROUNDS = 24
 MOST_PIECES = 30
 MOST_SETS = 12000
 MOST_PAIRS = 400000
-MOST_NODES = 50
+MOST_WORK = 5_000
+"""Patterns times nodes."""
 WORST = 3
 """Sheets, the most wasteful, that take part in every round."""
 
@@ -74,7 +75,7 @@ def _planned_anew(instance: SheetInstance, takes: Sequence[Take], chosen: Sequen
     if not sets.list_all(MOST_SETS, MOST_PAIRS):
         return None
     listed = sets.listed(only_full=True)
-    choice = Cover(part, listed.sheet, listed.counts).cheapest(instance.cost(freed), MOST_NODES)
+    choice = Cover(part, listed.sheet, listed.counts).cheapest(instance.cost(freed), MOST_WORK)
     if choice.copies is None:
         return None
     return [t for t in kept if t.copies] + [listed.take(int(j), int(choice.copies[j])) for j in np.flatnonzero(choice.copies)]

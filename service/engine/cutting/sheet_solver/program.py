@@ -17,6 +17,10 @@ Ints = NDArray[np.int64]
 Floats = NDArray[np.float64]
 WIDER = (0.0, 0.02, 0.05, 0.1, 0.15, 0.2, 0.3, 0.4, 0.5, 0.6, 0.8)
 """Slack allowed above the linear program at first and then, in prices of the cheapest sheet."""
+LAST_SHARE = 4
+"""A part of the work that is spent on a better plan, whatever it costs, once no more can be proven."""
+FEW = 100
+"""Patterns among which no more than one low target is tried."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,11 +40,12 @@ class Cover:
         self._prices = np.array([s.price // self.unit for s in instance.sheets], dtype=np.float64)[sheet]
         self._demand = np.array(instance.demand, dtype=np.float64)
 
-    def cheapest(self, below: int, most_nodes: int, wider: Sequence[float] = WIDER, to_the_end: bool = True) -> Choice:
+    def cheapest(self, below: int, most_work: int, wider: Sequence[float] = WIDER, to_the_end: bool = True) -> Choice:
         """The cheapest choice below a price, as far as the work limit goes; not `to_the_end`: only as far as `wider` goes.
 
-        A plan of price T uses no pattern whose reduced cost is more than T less the linear program's value. So a low target is
-        tried first, with the few patterns that it allows; where there is no plan, the bound rises to the next.
+        `most_work`: patterns times nodes of the integer programs. A plan of price T uses no pattern whose reduced cost is more
+        than T less the linear program's value. So a low target is tried first, with the few patterns that it allows; where there is
+        no plan, the bound rises to the next.
         """
         top = below // self.unit - 1
         if not len(self.sheet) or not self.counts[:, self._demand > 0].any(axis=0).all():
@@ -50,19 +55,23 @@ class Cover:
             return Choice(None, 0)
         proven = ceil(value - 1e-6)
         least = min((float(price) for price in self._prices if price > 0), default=1.0)
-        targets = {min(top, proven + int(slack * least)) for slack in wider} | ({top} if to_the_end else set())
+        few = wider[:1] if len(self.sheet) <= FEW else wider
+        targets = {min(top, proven + int(slack * least)) for slack in few} | ({top} if to_the_end else set())
+        work = 0
         for target in sorted(targets):
             if target < proven:
                 continue
             near = np.flatnonzero(reduced <= target - value + 1e-6)
-            copies, shown, finished = self._whole(near, target, most_nodes)
+            copies, shown, nodes = self._whole(near, target, (most_work - work) // max(1, len(near)))
+            work += nodes * len(near)
             proven = max(proven, shown)
             if copies is not None:
                 return Choice(copies, min(below, proven * self.unit))
-            if not finished and target < top and to_the_end:
-                near = np.flatnonzero(reduced <= top - value + 1e-6)
-                copies, _, _ = self._whole(near, top, most_nodes)
-                return Choice(copies, proven * self.unit)
+            if shown <= target:
+                if to_the_end and target < top:
+                    near = np.flatnonzero(reduced <= top - value + 1e-6)
+                    copies, _, _ = self._whole(near, top, most_work // LAST_SHARE // len(near))
+                return Choice(copies, min(below, proven * self.unit))
         return Choice(None, min(below, proven * self.unit))
 
     def _relaxed(self) -> tuple[float | None, Floats]:
@@ -73,17 +82,17 @@ class Cover:
             return None, np.zeros(0)
         return highs.getInfo().objective_function_value, np.array(highs.getSolution().col_dual)
 
-    def _whole(self, near: Ints, target: int, most_nodes: int) -> tuple[Ints | None, int, bool]:
-        """(copies of all patterns, what is proven, whether the search came to its end) for these patterns and a target price.
+    def _whole(self, near: Ints, target: int, most_nodes: int) -> tuple[Ints | None, int, int]:
+        """(copies of all patterns, what is proven, nodes searched) for these patterns and a target price.
 
         The patterns are few and already chosen, so presolve and searches in parts of the program cost more than they bring.
         """
         if not len(near):
-            return None, target + 1, True
+            return None, target + 1, 0
         highs = quiet(
             mip_rel_gap=0.0,
             mip_abs_gap=0.999,
-            mip_max_nodes=most_nodes,
+            mip_max_nodes=max(1, most_nodes),
             mip_detect_symmetry=False,
             presolve="off",
             mip_heuristic_run_feasibility_jump=False,
@@ -95,17 +104,17 @@ class Cover:
         highs.passModel(self._program(near, whole=True))
         highs.run()
         status, info = highs.getModelStatus(), highs.getInfo()
+        nodes = max(1, int(info.mip_node_count))
         if status in (highspy.HighsModelStatus.kInfeasible, highspy.HighsModelStatus.kObjectiveBound):
-            return None, target + 1, True
-        finished = status == highspy.HighsModelStatus.kOptimal
+            return None, target + 1, nodes
         shown = ceil(info.mip_dual_bound - 1e-6) if np.isfinite(info.mip_dual_bound) else 0
         copies = np.zeros(len(self.sheet), dtype=np.int64)
         if info.primal_solution_status == highspy.SolutionStatus.kSolutionStatusFeasible:
             copies[near] = np.rint(np.array(highs.getSolution().col_value)).astype(np.int64)
         # A solver counts in floating point, and may give a plan above its cutoff.
         if self._prices @ copies > target or (copies @ self.counts < self._demand).any():
-            return None, min(shown, target + 1), finished
-        return copies, min(shown, int(self._prices @ copies)), finished
+            return None, min(shown, target + 1), nodes
+        return copies, min(shown, int(self._prices @ copies)), nodes
 
     def _program(self, near: Ints, whole: bool) -> Any:
         limited = self.instance.limited

@@ -18,10 +18,13 @@ from service.engine.cutting.sheet_solver.sets import FittingSets
 from service.engine.cutting.sheet_solver.shelves import shelf_plan
 from service.engine.cutting.sheet_solver.tidy import trimmed
 
-MOST_SETS = 20_000
-MOST_WORK = 1_500_000
+MOST_SETS = 25_000
+MOST_PAIRS = 5_000_000
 """Pairs of boxes put together: about a second."""
-MOST_NODES = 1000
+MOST_WORK = 500_000
+"""Patterns times nodes of the integer program over all sets: a few seconds."""
+MANY = 300
+"""Patterns from which on a good plan is sought first, so that the integer program has less to prove."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,15 +67,16 @@ def _cheapest(instance: SheetInstance) -> Answer:
     bound = SheetBound.ANY_PACKING
     best = Incumbent(instance, takes)
     sets = FittingSets(instance)
-    is_complete = sets.list_all(MOST_SETS, MOST_WORK)
+    is_complete = sets.list_all(MOST_SETS, MOST_PAIRS)
     listed = sets.listed(only_full=is_complete)
-    if is_complete:
-        choice = Cover(instance, listed.sheet, listed.counts).cheapest(used, MOST_NODES)
+    if not is_complete or len(listed.sheet) > MANY:
+        dive(instance, listed, best)
+    if is_complete and best.cost > lower:
+        choice = Cover(instance, listed.sheet, listed.counts).cheapest(best.cost, MOST_WORK)
         if choice.copies is not None:
             best.offer([listed.take(int(j), int(choice.copies[j])) for j in np.flatnonzero(choice.copies)])
         if choice.lower_bound > lower:
             lower, bound = min(choice.lower_bound, best.cost), SheetBound.GUILLOTINE
-    if best.cost > lower:
-        dive(instance, listed, best)
+    else:
         mend(instance, best, lower)
     return Answer(best.takes, left, lower, bound, certificate)
