@@ -14,6 +14,8 @@ from service.engine.cutting.sheet_solver.instance import Counts, SheetInstance
 from service.engine.cutting.sheet_solver.prices import next_sum
 
 MOST_TURNS = 4
+LITTLE = 0.0005
+"""A turn that raises the bound by no more than this part is the last."""
 
 Scales = tuple[Worths, Worths]
 """Worths by width and by length, kerf included in both."""
@@ -54,7 +56,7 @@ class PackingBound:
                 scales = better
                 yield scales
                 proves = self._certificate(scales).proves
-                if proves <= reached:
+                if proves <= reached * (1 + LITTLE):
                     break
                 reached = proves
 

@@ -38,7 +38,7 @@ class Generation:
     def __init__(self, instance: SheetInstance, pool: Pool, listed: Listed) -> None:
         self.instance, self.pool, self._listed = instance, pool, listed
         self._open = np.flatnonzero((listed.counts <= np.array(instance.demand)).all(axis=1))
-        self._open_counts = listed.counts[self._open].astype(np.float32)
+        self._open_counts = listed.counts[self._open].astype(np.float64)
         unit = price_unit(instance)
         self._prices = [s.price // unit for s in instance.sheets]
         self._master = Master(instance.demand, self._prices, [s.quantity for s in instance.sheets])
@@ -66,25 +66,24 @@ class Generation:
         return work
 
     def _add(self, prices: Floats, limits: Floats) -> int:
+        """Prices are made whole, so that sums come out the same whatever the order in which a processor adds."""
         dearest = max(self._prices) or 1
-        values = np.floor(np.maximum(prices, 0) / dearest * SCALE).astype(np.int64)
+        values = np.floor(np.maximum(prices, 0) / dearest * SCALE)
         added = 0
         for strips in self._strips:
-            for sheet, block, _ in strips.best(values):
+            for sheet, block, _ in strips.best(values.astype(np.int64)):
                 added += self._add_if_it_pays(sheet, block, prices, limits)
-        return added + self._add_listed(prices, limits)
+        for row in self._best_listed(values, np.ceil((np.array(self._prices) - limits) / dearest * SCALE)):
+            added += self._add_if_it_pays(int(self._listed.sheet[row]), self._listed.block(row), prices, limits)
+        return added
 
-    def _add_listed(self, prices: Floats, limits: Floats) -> int:
+    def _best_listed(self, values: Floats, costs: Floats) -> list[int]:
         """The listed patterns that gain most, on sheets that are still to be had."""
-        listed, rows = self._listed, self._open
-        cost = np.array(self._prices) - limits
-        gains = self._open_counts @ prices.astype(np.float32) - cost[listed.sheet[rows]]
-        best = np.lexsort((rows, -np.round(gains, 6)))[:LISTED_A_ROUND]
-        return sum(
-            self._add_if_it_pays(int(listed.sheet[rows[k]]), listed.block(int(rows[k])), prices, limits)
-            for k in best.tolist()
-            if gains[k] > PAYS * (1 + cost.max())
-        )
+        gains = self._open_counts @ values - costs[self._listed.sheet[self._open]]
+        paying = np.flatnonzero(gains > 0)
+        best = paying[np.argsort(-gains[paying], kind="stable")[:LISTED_A_ROUND]]
+        rows: list[int] = self._open[best].tolist()
+        return rows
 
     def _add_if_it_pays(self, sheet: int, block: Block, prices: Floats, limits: Floats) -> bool:
         counts = counts_of(self.instance, block)

@@ -44,9 +44,8 @@ class Cover:
         """The cheapest choice below a price, as far as the work limit goes; not `to_the_end`: only as far as `wider` goes.
 
         `most_work`: patterns times nodes of the integer programs. A plan of price T uses no pattern whose reduced cost is more
-        than T less the linear program's value. So a low target is tried first, with the few patterns that it allows; where
-        there is
-        no plan, the bound rises to the next.
+        than T less the linear program's value. So a low target is tried first, with the few patterns that it allows; where they
+        make no plan, the bound rises to the next.
         """
         top = below // self.unit - 1
         if not len(self.sheet) or not self.counts[:, self._demand > 0].any(axis=0).all():

@@ -19,7 +19,7 @@ from service.engine.cutting.sheet_solver.shelves import shelf_plan
 from service.engine.cutting.sheet_solver.tidy import trimmed
 
 MOST_SETS = 25_000
-MOST_PAIRS = 5_000_000
+MOST_PAIRS = 3_000_000
 """Pairs of boxes put together: about a second."""
 MOST_WORK = 500_000
 """Patterns times nodes of the integer program over all sets: a few seconds."""

@@ -76,12 +76,13 @@ class FittingSets:
         sheets, unlimited = self.instance.sheets, self.instance.unlimited
         by_price = sorted(unlimited, key=lambda k: (sheets[k].price, sheets[k].width * sheets[k].length, k))
         rank = {key: next((n for n, k in enumerate(by_price) if self._holds(key, k)), len(by_price)) for key in self.boxes}
+        wanted = [(i, radix, n) for i, (radix, n) in enumerate(zip(self.radix, self.instance.demand, strict=True)) if n]
         rows: list[dict[int, int]] = []
         places: list[int] = []
         for key, counts in self._members:
             larger = []
             if only_full:
-                grown = (key + r for i, r in enumerate(self.radix) if counts.get(i, 0) < self.instance.demand[i])
+                grown = (key + radix for item, radix, n in wanted if counts.get(item, 0) < n)
                 larger = [other for other in grown if other in self.boxes]
             best = by_price[rank[key]] if rank[key] < len(by_price) else None
             if best is not None and all(rank[other] > rank[key] for other in larger):
