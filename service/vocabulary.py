@@ -291,6 +291,15 @@ class TakeoffPart(StrEnum):
     LAYOUTS = "layouts"
 
 
+class ComparedGroup(StrEnum):
+    """What a setting that differs between two takeoffs is one of."""
+
+    PARAMETERS = "parameters"
+    COMPONENTS = "components"
+    OPTIONS = "options"
+    ALLOWANCES = "allowances"
+
+
 class Format(StrEnum):
     """A form in which a wall's layout can be had."""
 

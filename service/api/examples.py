@@ -21,7 +21,7 @@ def example_id(number: int) -> str:
 ACCOUNT_ID, KEY_ID = example_id(1), example_id(2)
 SPECIFICATION_ID, CATALOGUE_ID, ITEM_ID = example_id(3), example_id(4), example_id(5)
 PROJECT_ID, ROOM_ID, WALL_ID = example_id(10), example_id(11), example_id(12)
-OPENING_ID, FEATURE_ID, TAKEOFF_ID = example_id(13), example_id(14), example_id(20)
+OPENING_ID, FEATURE_ID, TAKEOFF_ID, OTHER_ID = example_id(13), example_id(14), example_id(20), example_id(21)
 
 ACCOUNT: Json = {"id": ACCOUNT_ID, "name": "Invented Linings", "created_at": _STAMPS["created_at"]}
 

@@ -72,6 +72,11 @@ def read_rooms(document: Json, takeoff_id: UUID, at: str) -> Surveyed:
     return Surveyed(tuple(rooms), reader.ids, reader.pointers)
 
 
+def made_id(takeoff_id: UUID, place: str) -> UUID:
+    """The id of what had none in its survey."""
+    return uuid5(takeoff_id, place)
+
+
 class _Reader:
     """Walks the document; `faults` collects what is wrong with it."""
 
@@ -138,7 +143,7 @@ class _Reader:
 
     def _id(self, given: Any, place: str, at: str) -> UUID:
         if given is None:
-            return uuid5(self._takeoff_id, place)
+            return made_id(self._takeoff_id, place)
         id = as_id(given)
         if id is None:
             self.faults.append(Fault(f"{at}/id", "Must be a UUID.", "wrong_type"))

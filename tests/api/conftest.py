@@ -108,6 +108,7 @@ def ids(client: ContractClient, survey: dict[str, Any]) -> dict[str, str]:
         "catalogue_id": catalogue,
         "item_id": client.post(f"/v1/catalogues/{catalogue}/items", json=item).json["id"],
         "takeoff_id": client.post(f"/v1/projects/{project}/takeoffs", json={}).json["id"],
+        "other_id": client.post(f"/v1/projects/{project}/takeoffs", json={}).json["id"],
         "key_id": client.post("/v1/keys", json={"name": "Tablet", "scopes": ["read"]}).json["id"],
     }
 

@@ -11,7 +11,9 @@ from service.api import takeoff_examples as examples
 from service.api.answers import chosen_media, tagged, versioned
 from service.api.auth import account_id, database
 from service.api.base import JSON, SVG, Blueprint
+from service.api.comparison_example import COMPARISON
 from service.api.paging import page_answer
+from service.api.schemas.comparisons import Comparison
 from service.api.schemas.cut_lists import CutLists
 from service.api.schemas.inputs import InputsUsed
 from service.api.schemas.layouts import Layout, Layouts
@@ -19,6 +21,7 @@ from service.api.schemas.queries import FormatQuery, PageQuery, PartQuery, Takeo
 from service.api.schemas.schedules import Schedule
 from service.api.schemas.takeoffs import ProjectTakeoffCreate, Takeoff, TakeoffCreate, TakeoffPage, TakeoffSummary
 from service.errors import Missing
+from service.usecases.compare_takeoffs import compare_takeoffs
 from service.usecases.draw_wall import draw_wall
 from service.usecases.list_resources import list_resources
 from service.usecases.read_resource import read_resource
@@ -241,6 +244,29 @@ def get_inputs(takeoff_id: UUID) -> Response:
     Survey, parameters and items as they were used, every default filled in.
     """
     return _read(takeoff_id, lambda: read_takeoff_part(database(), account_id(), takeoff_id, "inputs"))
+
+
+@takeoffs.operation(
+    "GET",
+    f"{ONE}/comparison/<uuid:other_id>",
+    "compareTakeoffs",
+    scope=KeyScope.READ,
+    answer=Comparison,
+    example=COMPARISON,
+    etag=True,
+    problems=(400,),
+)
+def get_comparison(takeoff_id: UUID, other_id: UUID) -> Response:
+    """Compare a takeoff with another
+
+    What the other (`after`) needs more and less of than this one (`before`): schedule lines by component, orders by article
+    number and size, walls by id. A wall that had no id in its survey is known by its place. A difference is after less before;
+    only what differs is listed, totals aside.
+    """
+    if "If-None-Match" in request.headers:
+        for id in (takeoff_id, other_id):
+            read_resource(database(), account_id(), ResourceKind.TAKEOFF, id)
+    return versioned(VERSION, lambda: compare_takeoffs(database(), account_id(), takeoff_id, other_id))
 
 
 def _made(document: Mapping[str, Any]) -> Response:
