@@ -98,6 +98,7 @@ def ids(client: ContractClient, survey: dict[str, Any]) -> dict[str, str]:
     wall = room["walls"][0]
     catalogue = client.post("/v1/catalogues", json={"name": "Counter range"}).json["id"]
     item = {"sku": "INV-3000", "component": "c_stud", "length_mm": 3000}
+    takeoff = client.post(f"/v1/projects/{project}/takeoffs", json={}).json["id"]
     return {
         "project_id": project,
         "room_id": room["id"],
@@ -107,8 +108,8 @@ def ids(client: ContractClient, survey: dict[str, Any]) -> dict[str, str]:
         "specification_id": client.post("/v1/specifications", json={"name": "Usual"}).json["id"],
         "catalogue_id": catalogue,
         "item_id": client.post(f"/v1/catalogues/{catalogue}/items", json=item).json["id"],
-        "takeoff_id": client.post(f"/v1/projects/{project}/takeoffs", json={}).json["id"],
-        "other_id": client.post(f"/v1/projects/{project}/takeoffs", json={}).json["id"],
+        "takeoff_id": takeoff,
+        "other_id": takeoff,
         "key_id": client.post("/v1/keys", json={"name": "Tablet", "scopes": ["read"]}).json["id"],
     }
 
