@@ -9,6 +9,7 @@ from api_contract import Contract, ContractClient
 from flask import Flask
 
 from service.api.app import create_app
+from service.api.document import openapi_document
 from service.config import Settings
 from service.store.database import Database
 from service.usecases.create_account import create_account
@@ -26,7 +27,7 @@ def _app_and_contract(settings: Settings) -> tuple[Flask, Contract]:
     """One app for all tests: making it costs a second, and all it keeps of a request is its database."""
     app = create_app(settings, None)  # each test brings its own
     app.test_client_class = ContractClient
-    contract = Contract(app)
+    contract = Contract(openapi_document(app))
     ContractClient.contract = contract
     return app, contract
 

@@ -1,5 +1,9 @@
-"""The service as it runs in earnest: gunicorn, a worker process, a socket; on both databases. And a client generated for it."""
+"""The service as it runs in earnest: gunicorn, a worker process, a socket; on both databases. And a client generated for it.
 
+Every answer is held to the kept document, whoever asked.
+"""
+
+import json
 import os
 import shutil
 import socket
@@ -15,6 +19,7 @@ from typing import Any
 import httpx
 import psycopg
 import pytest
+from api_contract import Contract
 from sqlalchemy.engine import make_url
 
 from service.store.database import Database
@@ -23,6 +28,7 @@ from service.usecases.create_key import create_key
 from service.vocabulary import KeyScope
 
 ROOT = Path(__file__).parents[2]
+KEPT_DOCUMENT = ROOT / "openapi" / "openapi.json"
 START_SECONDS = 30
 
 
@@ -73,8 +79,13 @@ def _wait_until_ready(url: str, server: "subprocess.Popen[bytes]") -> None:
     raise AssertionError(f"the service was not ready within {START_SECONDS} seconds")
 
 
+@pytest.fixture(scope="session")
+def contract() -> Contract:
+    return Contract(json.loads(KEPT_DOCUMENT.read_text()))
+
+
 @pytest.fixture
-def caller(base_url: str, engine_url: str) -> Iterator[Callable[..., httpx.Client]]:
+def caller(base_url: str, engine_url: str, contract: Contract) -> Iterator[Callable[..., httpx.Client]]:
     """Makes a new account and gives an HTTP client with its key."""
     database = Database(engine_url)
     opened: list[httpx.Client] = []
@@ -82,7 +93,9 @@ def caller(base_url: str, engine_url: str) -> Iterator[Callable[..., httpx.Clien
     def make(name: str, *scopes: KeyScope) -> httpx.Client:
         account = create_account(database, f"{name} {uuid.uuid4()}")
         _, secret = create_key(database, account.id, scopes or tuple(KeyScope), "journey")
-        client = httpx.Client(base_url=base_url, headers={"Authorization": f"Bearer {secret}"}, timeout=60)
+        hooks = {"response": [contract.check_httpx]}
+        key = {"Authorization": f"Bearer {secret}"}
+        client = httpx.Client(base_url=base_url, headers=key, timeout=60, event_hooks=hooks)
         opened.append(client)
         return client
 
@@ -99,7 +112,7 @@ def generated(tmp_path_factory: pytest.TempPathFactory) -> ModuleType:
     config = folder / "config.yaml"
     config.write_text("post_hooks: []\n")
     command = [sys.executable, "-m", "openapi_python_client", "generate", "--meta", "none", "--config", str(config)]
-    command += ["--path", str(ROOT / "openapi" / "openapi.json"), "--output-path", str(folder / "generated_takeoff_client")]
+    command += ["--path", str(KEPT_DOCUMENT), "--output-path", str(folder / "generated_takeoff_client")]
     done = subprocess.run(command, capture_output=True, text=True, check=False)
     assert done.returncode == 0, done.stdout + done.stderr
     assert "WARNING" not in done.stdout + done.stderr, done.stdout + done.stderr

@@ -12,9 +12,15 @@ import pytest
 
 @pytest.fixture
 def session(caller: Callable[..., httpx.Client], generated: ModuleType) -> Iterator[Any]:
+    """A client of the generated ones; it answers to the document like every other."""
     plain = caller("Invented Developments")
-    token = plain.headers["Authorization"].removeprefix("Bearer ")
-    with generated.AuthenticatedClient(base_url=str(plain.base_url), token=token, raise_on_unexpected_status=True) as client:
+    made = generated.AuthenticatedClient(
+        base_url=str(plain.base_url),
+        token=plain.headers["Authorization"].removeprefix("Bearer "),
+        raise_on_unexpected_status=True,
+        httpx_args={"event_hooks": plain.event_hooks},
+    )
+    with made as client:
         yield client
 
 

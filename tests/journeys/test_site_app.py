@@ -41,7 +41,7 @@ def test_a_survey_is_saved_piece_by_piece_under_the_apps_own_ids(caller: Callabl
 
 def test_two_tablets_never_lose_a_measurement_to_each_other(caller: Callable[..., httpx.Client], house: dict[str, Any]) -> None:
     first = caller("Invented Linings")
-    second = httpx.Client(base_url=first.base_url, headers=first.headers, timeout=60)
+    second = httpx.Client(base_url=first.base_url, headers=first.headers, timeout=60, event_hooks=first.event_hooks)
     project = first.post("/v1/projects", json={"survey": house}).json()["id"]
     wall = first.get(f"/v1/projects/{project}/survey").json()["rooms"][0]["walls"][0]["id"]
     path = f"/v1/walls/{wall}"
