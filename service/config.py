@@ -45,6 +45,13 @@ class Settings:
     lock_milliseconds: int = _setting(3_000, "longest wait for a row lock (PostgreSQL)", least=1)
     transaction_pooler: bool = _setting(False, "set where a pooler in transaction mode stands before PostgreSQL")
 
+    claim_seconds: int = _setting(
+        60,
+        "how long a request with an Idempotency-Key may take before a retry may take it over; more than the slowest takes",
+        least=1,
+    )
+    answers_kept_hours: int = _setting(24, "how long the answer to such a request is kept", least=24)
+
     body_bytes: int = _setting(5_000_000, "largest request body", least=1)
     rooms_per_survey: int = _setting(200, "most rooms in a survey", least=1)
     walls_per_room: int = _setting(60, "most walls in a room", least=1)

@@ -6,6 +6,8 @@ Refusal
 ├── Missing            no such thing in this account
 ├── Gone               it was deleted, and stays deleted
 ├── Conflict           the state of things forbids it (a taken reference, children still there, a survey that moved on)
+├── InProgress         the same request, sent before, is still being worked on
+├── KeyReused          this Idempotency-Key was sent with another request
 ├── PreconditionRequired   a change of something that exists must say which version it changes
 ├── PreconditionFailed     … and that version is no longer the latest
 ├── Unauthenticated    no key, or one that is not known, expired or revoked
@@ -31,6 +33,8 @@ class Refusal(Exception):
     """The root: `str()` is a sentence for a person."""
 
     code = "refused"
+    retry_after_seconds: int | None = None
+    """When the same request is worth sending again; None: not before something else has changed."""
 
     def __init__(self, detail: str, **extra: Any) -> None:
         super().__init__(detail)
@@ -65,6 +69,18 @@ class Conflict(Refusal):
     code = "conflict"
 
 
+class InProgress(Refusal):
+    code = "request-in-progress"
+
+    def __init__(self, retry_after_seconds: int) -> None:
+        super().__init__("A request with this Idempotency-Key is still being worked on. Send it again a little later.")
+        self.retry_after_seconds = retry_after_seconds
+
+
+class KeyReused(Refusal):
+    code = "idempotency-key-reused"
+
+
 class PreconditionRequired(Refusal):
     code = "precondition-required"
 
@@ -83,3 +99,4 @@ class Forbidden(Refusal):
 
 class Unavailable(Refusal):
     code = "unavailable"
+    retry_after_seconds = 1

@@ -13,7 +13,8 @@ from service.vocabulary import KeyScope
 
 
 def database() -> Database:
-    return cast(Database, current_app.extensions["database"])
+    """The database as this request sees it."""
+    return cast(Database, g.get("database") or current_app.extensions["database"])
 
 
 def caller() -> KeyHolder:

@@ -7,7 +7,7 @@ route checks and what the document says, so the two cannot differ.
 import json
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from functools import wraps
+from functools import partial, wraps
 from typing import Any, NoReturn
 
 import flask
@@ -17,7 +17,9 @@ import orjson
 from webargs.flaskparser import FlaskParser
 
 from service.api.auth import require_scope
+from service.api.once import once
 from service.api.problems import Refused, faults_by_parameter, faults_by_pointer
+from service.api.schemas.family import members_shown_once
 from service.api.schemas.queries import NoQuery
 from service.vocabulary import KeyScope
 
@@ -145,6 +147,7 @@ class Blueprint(flask_smorest.Blueprint):
         `drawn`: the same thing is also to be had as a drawing.
         """
         statuses = status if isinstance(status, tuple) else (status,)
+        secret_members = () if answer is None else members_shown_once(answer)
         told = Operation(
             id=operation_id, method=method, path=path, scope=scope, statuses=statuses, etag=etag, precondition=precondition,
             paged=paged, body=body is not None, problems=problems, drawn=drawn,
@@ -166,7 +169,7 @@ class Blueprint(flask_smorest.Blueprint):
             @wraps(view)
             def guarded(**ids: Any) -> flask.Response:
                 require_scope(scope)
-                return view(**ids)
+                return once(partial(view, **ids), secret_members) if method == "POST" else view(**ids)
 
             guarded._apidoc["operation"] = told
             self.add_url_rule(path, operation_id, guarded, methods=[method])
@@ -189,6 +192,8 @@ class Blueprint(flask_smorest.Blueprint):
             doc["responses"][304] = "NotModified"
         if told.precondition:
             parameters.append("If-Match")
+        if told.method == "POST":
+            parameters.append("Idempotency-Key")
         for status in told.statuses:
             headers = doc["responses"][status].setdefault("headers", {})
             headers["X-Request-Id"] = "X-Request-Id"
@@ -196,6 +201,8 @@ class Blueprint(flask_smorest.Blueprint):
                 headers["ETag"] = "ETag"
             if status == 201:
                 headers["Location"] = "Location"
+            if told.method == "POST":
+                headers["Idempotency-Replayed"] = "Idempotency-Replayed"
             if told.paged:
                 headers["Link"] = "Link"
             if told.drawn:
@@ -216,6 +223,8 @@ def _problem_statuses(told: Operation) -> list[int]:
     statuses = {401, 403, 422, 500, 503, *told.problems}
     if "<" in told.path:
         statuses |= {404}
+    if told.method == "POST":
+        statuses |= {400, 409}
     if told.body:
         statuses |= {400, 413, 415}
     if told.paged:

@@ -9,6 +9,7 @@ import flask_smorest
 import marshmallow as ma
 from apispec.ext.marshmallow import MarshmallowPlugin, OpenAPIConverter
 
+from service.api.once import FORM
 from service.api.problems import PROBLEM_JSON, PROBLEMS, type_uri
 from service.api.schemas.family import Request
 from service.api.schemas.problems import ProblemDetails
@@ -35,6 +36,14 @@ resource's parent, which never changes. A deleted id stays deleted (410).
 request whose effect already stands succeeds whatever its precondition, so a retry of a lost answer is safe. PATCH is a JSON merge
 patch (RFC 7396), sent as `application/merge-patch+json` or `application/json`.
 
+**Repeats.** Any POST may carry an `Idempotency-Key`. Sent again with the same key, path, query and body (byte for byte), it is
+not done again: the first answer comes once more, with `Idempotency-Replayed: true` and the `request_id` of then. The same key
+with another body or query is refused (422, `idempotency-key-reused`). While the first is still at work the answer is 409
+(`request-in-progress`) with `Retry-After`; where it died, a retry takes over {claim_seconds} seconds after it began. What was
+done (2xx) and what was wrong with the request (422) is kept for {answers_kept_hours} hours; other refusals are not, so that the
+same request may be sent again. Secrets are not kept: a replay has null in their place. Keys belong to an account and a path.
+PUT, PATCH and DELETE need no such key.
+
 **Lists** are `{{"items", "next_cursor"}}` and a `Link` header; `?limit=` gives {page_limit} unless told otherwise and at most
 {page_limit_most}.
 
@@ -51,12 +60,18 @@ _HEADERS = {
     "X-Request-Id": ("Names this request in the log: the caller's own, if well formed.", "a7c1f0de-01"),
     "ETag": ("Strong entity tag of this version; send it back in If-Match or If-None-Match.", '"v41"'),
     "Location": ("Where it is from now on.", "/v1/rooms/01980c5e-7a00-7000-8000-000000000011"),
+    "Idempotency-Replayed": ("`true` where this is the first answer once more; otherwise absent.", "true"),
     "Vary": ("Which request headers chose this form.", "Accept"),
     "Link": ('The next page, as `rel="next"`; absent on the last one.', '</v1/projects?cursor=WyJ4Il0>; rel="next"'),
 }
-_CONDITIONS = {
-    "If-Match": ("The ETag of the version that is changed, or `*`. Needed to change what exists.", '"v41"'),
-    "If-None-Match": ("An ETag that is already known: 304 where it still stands.", '"v41"'),
+_PARAMETERS = {
+    "Idempotency-Key": (
+        "Names this request, so that it can be sent again: any text of your own, at best a UUID; in double quotes or bare.",
+        '"8e03978e-40d5-43dd-bc93-6894a57f9324"',
+        {"pattern": FORM},
+    ),
+    "If-Match": ("The ETag of the version that is changed, or `*`. Needed to change what exists.", '"v41"', {}),
+    "If-None-Match": ("An ETag that is already known: 304 where it still stands.", '"v41"', {}),
 }
 
 
@@ -112,8 +127,8 @@ class DocumentedApi(flask_smorest.Api):
     def _register_etag_headers(self) -> None:
         for name, (text, example) in _HEADERS.items():
             self.spec.components.header(name, {"description": text, "schema": {"type": "string"}, "example": example}, lazy=True)
-        for name, (text, example) in _CONDITIONS.items():
-            parameter = {"description": text, "schema": {"type": "string"}, "example": example}
+        for name, (text, example, bounds) in _PARAMETERS.items():
+            parameter = {"description": text, "schema": {"type": "string", **bounds}, "example": example}
             self.spec.components.parameter(name, "header", parameter, lazy=True)
 
     def _register_pagination_header(self) -> None:

@@ -37,6 +37,11 @@ PROBLEMS: dict[str, Problem] = {
     "method-not-allowed": Problem(405, "Method not allowed", "The path exists but not with this method; see Allow."),
     "not-acceptable": Problem(406, "Not acceptable", "None of the media types in Accept can be given."),
     "conflict": Problem(409, "Conflict", "The state of things forbids it; detail says what stands in the way."),
+    "request-in-progress": Problem(
+        409,
+        "Request in progress",
+        "The same request, sent before with this Idempotency-Key, is still being worked on; see Retry-After.",
+    ),
     "gone": Problem(410, "Gone", "It was deleted. A deleted id stays deleted."),
     "precondition-failed": Problem(412, "Precondition failed", "The version in If-Match is no longer the latest: read again."),
     "payload-too-large": Problem(413, "Payload too large", "The body is larger than this service reads."),
@@ -46,6 +51,11 @@ PROBLEMS: dict[str, Problem] = {
         422,
         "Survey cannot be taken off",
         "The survey can be kept but not built; `errors` lists every fault with its place and ids.",
+    ),
+    "idempotency-key-reused": Problem(
+        422,
+        "Idempotency-Key used before",
+        "The same Idempotency-Key came with another body or query; a new request needs a new key.",
     ),
     "precondition-required": Problem(
         428, "Precondition required", "Changing something that exists needs If-Match with the ETag that was read."
@@ -130,12 +140,14 @@ def _shown(fault: Fault) -> dict[str, str]:
     return {**place, "detail": fault.detail, "code": fault.code, **fault.ids}
 
 
-_HEADERS = {"unauthenticated": {"WWW-Authenticate": 'Bearer realm="takeoff"'}, "unavailable": {"Retry-After": "1"}}
+_HEADERS = {"unauthenticated": {"WWW-Authenticate": 'Bearer realm="takeoff"'}}
 
 
 def answer_refusal(refusal: Refusal) -> Response:
     errors = [_shown(fault) for fault in refusal.faults] if isinstance(refusal, Invalid) else []
-    return problem(refusal.code, refusal.detail, errors, _HEADERS.get(refusal.code), refusal.extra)
+    again = refusal.retry_after_seconds
+    headers = _HEADERS.get(refusal.code, {}) | ({} if again is None else {"Retry-After": str(again)})
+    return problem(refusal.code, refusal.detail, errors, headers, refusal.extra)
 
 
 def answer_refused(refused: Refused) -> Response:

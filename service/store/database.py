@@ -72,7 +72,7 @@ class Database:
         Raises:
             Unavailable: too busy.
         """
-        with _failures_named(), self._reading() as session:
+        with failures_named(), self._reading() as session:
             yield session
 
     @contextmanager
@@ -84,7 +84,7 @@ class Database:
             PreconditionFailed: a row was changed meanwhile.
             Unavailable: too busy.
         """
-        with _failures_named(), self._writing.begin() as session:
+        with failures_named(), self._writing.begin() as session:
             yield session
 
     def transact(self, work: Callable[..., Answer], *arguments: Any) -> Answer:
@@ -96,13 +96,16 @@ class Database:
         """
         for attempt in range(1, ATTEMPTS + 1):
             try:
-                with self._writing.begin() as session:
-                    return work(session, *arguments)
+                return self._attempt(work, arguments)
             except (DBAPIError, TimeoutError, StaleDataError) as failure:
                 if attempt == ATTEMPTS or not _worth_another_try(failure):
                     raise _meaning(failure) from failure
             time.sleep(PAUSE_SECONDS * attempt)
         raise AssertionError("unreachable")
+
+    def _attempt(self, work: Callable[..., Answer], arguments: tuple[Any, ...]) -> Answer:
+        with self._writing.begin() as session:
+            return work(session, *arguments)
 
     def close(self) -> None:
         """Closes all connections; the next use opens new ones."""
@@ -162,7 +165,7 @@ def _for_reading(engine: Engine) -> Engine:
 
 
 @contextmanager
-def _failures_named() -> Iterator[None]:
+def failures_named() -> Iterator[None]:
     try:
         yield
     except (DBAPIError, TimeoutError, StaleDataError) as failure:

@@ -53,6 +53,34 @@ class KeyHolder:
 
 
 @dataclass(frozen=True, slots=True)
+class Asked:
+    """A request that may be sent again. `key` names it within account, method and path; `fingerprint` is of what it says."""
+
+    account_id: UUID
+    method: str
+    path: str
+    key: str
+    fingerprint: str
+
+
+@dataclass(frozen=True, slots=True)
+class Lease:
+    """The right to do what was asked, until it runs out and somebody else takes it; `token` proves it."""
+
+    asked: Asked
+    token: UUID
+
+
+@dataclass(frozen=True, slots=True)
+class Answered:
+    """What a request was answered, to be answered again. `headers`: those of the answer itself, its media type among them."""
+
+    status: int
+    headers: tuple[tuple[str, str], ...]
+    body: bytes
+
+
+@dataclass(frozen=True, slots=True)
 class Precondition:
     """What a caller says about the version that it changes.
 

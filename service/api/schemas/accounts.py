@@ -3,7 +3,7 @@
 from functools import partial
 
 from service.api.fields import Distinct, Id, Length, ListOf, Str, Time, Word
-from service.api.schemas.family import Answer, Request, answered, page
+from service.api.schemas.family import Answer, Request, answered, page, shown_once
 from service.vocabulary import KeyScope
 
 UNNAMED = "unnamed"
@@ -44,9 +44,13 @@ class Key(Answer):
 
 
 class KeyMade(Key):
-    """A new key with its secret, which is shown this once and kept by nobody."""
+    """A key with its new secret, which is shown this once and kept by nobody."""
 
-    secret = answered(Str, "Send it as `Authorization: Bearer <secret>`.")
+    secret = shown_once(
+        Str,
+        "Send it as `Authorization: Bearer <secret>`. null where this answer was given before (`Idempotency-Replayed`): "
+        "the secret is kept by nobody, so one that was lost on the way is replaced by rotating the key.",
+    )
 
 
 KeyPage = page("Key", Key)

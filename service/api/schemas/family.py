@@ -85,6 +85,16 @@ def sometimes(make: Callable[..., ma.fields.Field[Any]], text: str, **kwargs: An
     return make(dump_only=True, metadata={"description": text}, **kwargs)
 
 
+def shown_once(make: Callable[..., ma.fields.Field[Any]], text: str) -> ma.fields.Field[Any]:
+    """A member of the first answer to a request; null where that answer is given again, since it is not kept."""
+    return make(required=True, dump_only=True, allow_none=True, metadata={"description": text, "x-shown-once": True})
+
+
+def members_shown_once(answer: type[ma.Schema]) -> tuple[str, ...]:
+    fields = answer._declared_fields.items()
+    return tuple(name for name, field in fields if field.metadata.get("x-shown-once"))
+
+
 def family(
     name: str,
     text: str,

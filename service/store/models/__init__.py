@@ -3,6 +3,7 @@
 from service.store.models.accounts import Account, ApiKey
 from service.store.models.base import Base, Root, Versioned
 from service.store.models.catalogues import Catalogue, CatalogueItem
+from service.store.models.claims import Claim
 from service.store.models.projects import Project
 from service.store.models.specifications import Specification
 from service.store.models.survey import Feature, Opening, Room, SurveyRow, Wall
@@ -14,6 +15,7 @@ __all__ = [
     "Base",
     "Catalogue",
     "CatalogueItem",
+    "Claim",
     "Feature",
     "Opening",
     "Project",
