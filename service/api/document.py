@@ -1,7 +1,6 @@
 """The OpenAPI 3.1 document: made from the routes and schemas of the running app, kept in openapi/, tested to be the same."""
 
 import json
-from pathlib import Path
 from typing import Any
 
 import flask
@@ -14,8 +13,6 @@ from service.api.problems import PROBLEM_JSON, PROBLEMS, type_uri
 from service.api.schemas.family import Request
 from service.api.schemas.problems import ProblemDetails
 from service.config import Settings
-
-KEPT_DOCUMENT = Path(__file__).parents[2] / "openapi" / "openapi.json"
 
 TITLE = "Lining takeoff"
 VERSION = "0.1.0"
@@ -164,11 +161,6 @@ def openapi_document(app: flask.Flask) -> dict[str, Any]:
     api = app.extensions["flask-smorest"]["apis"][""]["ext_obj"]
     document: dict[str, Any] = json.loads(app.json.dumps(api.spec.to_dict(), sort_keys=False))
     return document
-
-
-def document_text(app: flask.Flask) -> str:
-    """As it is kept in openapi/openapi.json."""
-    return json.dumps(openapi_document(app), indent=1, ensure_ascii=False) + "\n"
 
 
 def _class_of(schema: Any) -> type[ma.Schema]:

@@ -2,6 +2,7 @@
 
 import sys
 from datetime import UTC, datetime, timedelta
+from typing import BinaryIO
 
 import click
 import orjson
@@ -11,6 +12,8 @@ from service.api.document import openapi_document
 from service.cli.demo import run_demo
 from service.cli.server import serve as serve_http
 from service.config import InvalidSettings, Settings
+from service.contract.documents import differences
+from service.contract.intended import unintended
 from service.errors import Invalid, Refusal
 from service.store import schema
 from service.store.opening import open_database
@@ -113,8 +116,18 @@ def create_key_for(account_name: str, scopes: str, name: str, days: int | None) 
 
 
 @commands.command()
-def openapi() -> None:
-    """Print the OpenAPI document."""
+@click.option("--against", type=click.File("rb"), help="Print how it differs from this document instead.")
+@click.option("--intended", type=click.File("rb"), help="A list of changes that break callers and are meant to.")
+def openapi(against: BinaryIO | None, intended: BinaryIO | None) -> None:
+    """Print the OpenAPI document, or how it differs from another: status 1 if that breaks callers and is not listed."""
     settings = Settings.from_environment()
-    app = create_app(settings, open_database(settings))
-    sys.stdout.buffer.write(orjson.dumps(openapi_document(app), option=orjson.OPT_INDENT_2 | orjson.OPT_APPEND_NEWLINE))
+    document = openapi_document(create_app(settings, open_database(settings)))
+    if against is None:
+        sys.stdout.buffer.write(orjson.dumps(document, option=orjson.OPT_INDENT_2 | orjson.OPT_APPEND_NEWLINE))
+        return
+    changes = differences(orjson.loads(against.read()), document)
+    for change in changes:
+        click.echo(str(change))
+    breaking = unintended(changes, [] if intended is None else orjson.loads(intended.read()))
+    if breaking:
+        sys.exit(f"{len(breaking)} of {len(changes)} changes break callers; openapi/POLICY.md says what their numbers mean.")
