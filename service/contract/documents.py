@@ -4,7 +4,7 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from service.contract.rules import Change
-from service.contract.shapes import Shapes, Side
+from service.contract.shapes import Shapes, Side, unknown
 
 Json = Mapping[str, Any]
 
@@ -12,7 +12,7 @@ METHODS = ("get", "put", "post", "delete", "patch", "head", "options", "trace")
 TOLD = {"summary", "description", "example", "examples", "externalDocs"}
 """For people; no program reads them."""
 KNOWN = {
-    "document": {"info", "tags", "paths", "components", "x-problem-types"},
+    "document": {"info", "tags", "paths", "components"},
     "operation": {*TOLD, "operationId", "tags", "security", "parameters", "requestBody", "responses", "deprecated"},
     "parameter": {*TOLD, "name", "in", "required", "schema"},
 }
@@ -29,7 +29,7 @@ class _Documents:
         self._shapes = Shapes(_shapes(old), _shapes(new))
 
     def differences(self) -> Iterator[Change]:
-        yield from _unknown(self._old, self._new, "document", "document")
+        yield from unknown(self._old, self._new, KNOWN["document"], "document")
         for path, was in self._old["paths"].items():
             now = self._new["paths"].get(path)
             if now is None:
@@ -58,7 +58,7 @@ class _Documents:
             yield Change(None, where, f"no longer needs {', '.join(scopes)}")
         if bool(now.get("deprecated")) != bool(was.get("deprecated")):
             yield Change(None, where, "deprecated" if now.get("deprecated") else "no longer deprecated")
-        yield from _unknown(was, now, "operation", where)
+        yield from unknown(was, now, KNOWN["operation"], where)
         yield from self._parameters(where, self._given(self._old, was), self._given(self._new, now))
         yield from self._body(where, was.get("requestBody"), now.get("requestBody"))
         yield from self._answers(where, was["responses"], now["responses"])
@@ -75,7 +75,7 @@ class _Documents:
                 yield Change("B9", where, "gone")
                 continue
             yield from _requirement(parameter, other, where)
-            yield from _unknown(parameter, other, "parameter", where)
+            yield from unknown(parameter, other, KNOWN["parameter"], where)
             yield from self._shapes.compare(parameter["schema"], other["schema"], Side.SENT, where)
         for (place, name), parameter in now.items():
             if (place, name) not in was:
@@ -157,9 +157,3 @@ def _resolved(document: Json, thing: Json) -> Json:
             found = found[step]
     resolved: Json = found
     return resolved
-
-
-def _unknown(was: Json, now: Json, kind: str, where: str) -> Iterator[Change]:
-    for name in sorted((was.keys() | now.keys()) - KNOWN[kind]):
-        if was.get(name) != now.get(name):
-            yield Change("B25", f"{where} {name}", f"was {was.get(name)}, is {now.get(name)}")

@@ -21,6 +21,13 @@ EVERY_TYPE = frozenset({"object", "array", "string", "number", "integer", "boole
 REFERENCE = "#/components/schemas/"
 
 
+def unknown(was: Json, now: Json, known: set[str], where: str) -> Iterator[Change]:
+    """What differs beyond the keywords that rules are about. Extensions (`x-…`) ask nothing of a caller."""
+    for name in sorted((was.keys() | now.keys()) - known):
+        if was.get(name) != now.get(name) and not name.startswith("x-"):
+            yield Change("B25", where, f"{name} was {was.get(name)}, is {now.get(name)}")
+
+
 class Side(StrEnum):
     """Which way a value travels."""
 
@@ -59,9 +66,7 @@ class Shapes:
             if (was.get("additionalProperties") is False) != (now.get("additionalProperties") is False):
                 is_closed = now.get("additionalProperties") is False
                 yield Change("B13" if is_closed else None, where, "newly closed" if is_closed else "newly open")
-        for keyword in sorted((was.keys() | now.keys()) - KNOWN):
-            if was.get(keyword) != now.get(keyword):
-                yield Change("B25", where, f"{keyword} was {was.get(keyword)}, is {now.get(keyword)}")
+        yield from unknown(was, now, KNOWN, where)
         if _choices(was) != _choices(now):
             yield Change("B25", where, "anyOf is another")
         yield from self._members(was, now, side, where)

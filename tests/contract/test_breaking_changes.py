@@ -164,8 +164,8 @@ BREAKING: list[tuple[str, str, Edit]] = [
     ("B24", "/docs#conflict", lambda d: d.document["x-problem-types"]["/docs#conflict"].update(title="Clash")),
     ("B24", "/docs#conflict", lambda d: d.document["x-problem-types"]["/docs#conflict"].update(status=422)),
     ("B25", "WallCreate.length_mm in requests", lambda d: d.sends["length_mm"].update(const=7)),
-    ("B25", "document openapi", lambda d: d.document.update(openapi="3.2.0")),
-    ("B25", "POST /v1/walls/{wall_id} callbacks", lambda d: d.post.update(callbacks={"done": {}})),
+    ("B25", "document", lambda d: d.document.update(openapi="3.2.0")),
+    ("B25", "POST /v1/walls/{wall_id}", lambda d: d.post.update(callbacks={"done": {}})),
 ]  # fmt: skip
 
 HARMLESS: list[Edit] = [
@@ -194,6 +194,7 @@ SAID_ANOTHER_WAY: list[Edit] = [
     lambda d: d.sends["name"].update(description="What it is called.", examples=["Bay"]),
     lambda d: d.document["x-problem-types"]["/docs#conflict"].update(description="Something else does."),
     lambda d: d.document.update(info={"version": "0.2.0"}),
+    lambda d: (d.sends["name"].update({"x-hint": "short"}), d.post.update({"x-weight": 2})),
 ]
 
 
