@@ -5,14 +5,16 @@ from dataclasses import dataclass, replace
 from typing import Protocol, TypeVar
 
 from service.engine.boards.board import board
+from service.engine.features.place import place_features
 from service.engine.findings import in_order
 from service.engine.framing.frame import set_out_frame
+from service.engine.geometry.lined import LinedStretch
 from service.engine.inputs import Room, Sheet
 from service.engine.insulation.insulate import insulate
 from service.engine.junctions import junctions_of
 from service.engine.membrane.drape import drape
 from service.engine.parameters import Parameters
-from service.engine.results import Finding, FlatPiece, Framing, Usage
+from service.engine.results import Finding, Fixings, FlatPiece, Framing, Member, Usage
 from service.vocabulary import Component, Role
 
 
@@ -38,7 +40,7 @@ class Materials:
 
 
 def line_walls(rooms: tuple[Room, ...], p: Parameters, components: Mapping[Role, Component], materials: Materials) -> Framing:
-    """Sets out frame, insulation, membrane and boards of every lined wall, and names each junction's fixing, seal and trim.
+    """Sets out frame, features, insulation, membrane and boards of every lined wall, and names what closes each junction.
 
     Returns: one layout for each lined wall that carries a frame, in survey order, and all findings.
     """
@@ -46,27 +48,36 @@ def line_walls(rooms: tuple[Room, ...], p: Parameters, components: Mapping[Role,
     found: list[Finding] = list(frame.framing.findings)
     insulation: list[FlatPiece] = []
     membrane: list[FlatPiece] = []
+    members: list[Member] = []
+    fixings: list[Fixings] = []
     usages: list[Usage] = []
+    stretches: list[LinedStretch] = []
     for lined in frame.lined:
+        hung = place_features(lined, rooms[lined.room - 1], p, components)
+        stretches.append(replace(lined, cuts=hung.cuts))
+        members += hung.supports
+        fixings += hung.fixings
+        found += hung.findings
         pieces, more = insulate(lined, p, materials.insulation.width_mm, materials.insulation.length_mm)
         insulation += pieces
         found += more
         pieces, sealed, more = drape(lined, p, materials.membrane.width_mm, materials.membrane.length_mm)
         membrane += pieces
-        usages += sealed
+        usages += [*sealed, *hung.usages]
         found += more
-    boarding = board(frame.lined, p, materials.board, materials.laminate, components)
+    boarding = board(tuple(stretches), p, materials.board, materials.laminate, components)
     found += boarding.findings
 
     boards, reveals, insulated, draped = (_by_wall(part) for part in (boarding.boards, boarding.reveals, insulation, membrane))
-    straps, fixings, used = _by_wall(boarding.straps), _by_wall(boarding.fixings), _by_wall([*usages, *boarding.usages])
+    added, fixed = _by_wall([*members, *boarding.straps]), _by_wall([*fixings, *boarding.fixings])
+    used = _by_wall([*usages, *boarding.usages])
     layouts = []
     for layout in frame.framing.layouts:
         key = (layout.room, layout.wall)
         whole = replace(
             layout,
-            members=(*layout.members, *straps.get(key, ())),
-            fixings=(*layout.fixings, *fixings.get(key, ())),
+            members=(*layout.members, *added.get(key, ())),
+            fixings=(*layout.fixings, *fixed.get(key, ())),
             boards=tuple(boards.get(key, ())),
             reveals=tuple(reveals.get(key, ())),
             insulation=tuple(insulated.get(key, ())),

@@ -12,7 +12,7 @@ from service.engine.quantities.schedule import schedule
 from service.engine.quantities.stock import fitting, materials
 from service.engine.results import Finding, Takeoff, Totals
 
-ENGINE_VERSION = "2"
+ENGINE_VERSION = "3"
 """Part of every digest: raised with each change that may change an answer."""
 
 

@@ -96,13 +96,19 @@ class Fixings:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CutOut:
-    """A hole or notch of a flat piece: origin from the piece's lower left corner. `rules` say why it is there."""
+    """A hole or notch of a flat piece: origin from the piece's lower left corner. `rules` say why it is there.
+
+    `feature`: what it is made for, ordinals of its wall and in that wall's list; None for an opening. `diameter_mm`: of a round
+    hole, which is stated as its square.
+    """
 
     x_mm: float
     y_mm: float
     width_mm: float
     height_mm: float
     rules: tuple[str, ...]
+    feature: tuple[int, int] | None = None
+    diameter_mm: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -5,7 +5,7 @@ from decimal import Decimal
 from service.engine.results import CutOut, CutSheet, FlatCutList, FlatPiece, Junction, PlacedPiece, Usage
 from service.engine.units import tenth
 from service.snapshots.money import money
-from service.snapshots.places import Json, opening_place, room_place, wall_place
+from service.snapshots.places import Json, feature_place, opening_place, room_place, wall_place
 from service.vocabulary import UNIT_NAMES, Currency, Objective
 
 MM2_PER_M2 = 1e6
@@ -24,7 +24,7 @@ def piece_document(piece: FlatPiece) -> Json:
         "layer": piece.layer,
         "height_left_mm": tenth(piece.height_left_mm),
         "height_right_mm": tenth(piece.height_right_mm),
-        "cut_outs": [_cut_out(cut) for cut in piece.cut_outs],
+        "cut_outs": [_cut_out(cut, piece.room) for cut in piece.cut_outs],
         "area_m2": round(piece.area_mm2 / MM2_PER_M2, 6),
         "rules": list(piece.rules),
     }
@@ -39,13 +39,15 @@ def piece_document(piece: FlatPiece) -> Json:
     return encoded
 
 
-def _cut_out(cut: CutOut) -> Json:
+def _cut_out(cut: CutOut, room: int) -> Json:
     """Its origin from the piece's lower left corner."""
     return {
         "x_mm": tenth(cut.x_mm),
         "y_mm": tenth(cut.y_mm),
         "width_mm": tenth(cut.width_mm),
         "height_mm": tenth(cut.height_mm),
+        "diameter_mm": None if cut.diameter_mm is None else tenth(cut.diameter_mm),
+        "feature_id": None if cut.feature is None else feature_place(room, *cut.feature),
         "rules": list(cut.rules),
     }
 
@@ -125,7 +127,7 @@ def _placed(placed: PlacedPiece) -> Json:
         "width_mm": width,
         "length_mm": length,
         "turned": placed.turned,
-        "cut_outs": [_cut_out(cut) for cut in piece.cut_outs],
+        "cut_outs": [_cut_out(cut, piece.room) for cut in piece.cut_outs],
         **_of(piece),
     }
 

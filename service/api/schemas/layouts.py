@@ -62,6 +62,8 @@ class CutOutShape(Answer):
     y_mm = answered(Num, "From the piece's lower edge.")
     width_mm = answered(Num, "Its width.")
     height_mm = answered(Num, "Its height.")
+    diameter_mm = sometimes(Num, "Of a round hole, which is stated as its square.", allow_none=True)
+    feature_id = sometimes(Id, "The feature it is made for; null for an opening.", allow_none=True)
     rules = sometimes(partial(ListOf, Str()), "The setting-out rules it follows from.")
 
 

@@ -1,7 +1,8 @@
-"""The face that boards cover: where it begins and ends, and what openings take out of it. Rules B1 and the cut-outs of B5."""
+"""The face that boards cover: where it begins and ends, and what openings and features take out of it. Rules B1, B5, V2."""
 
 from dataclasses import dataclass
 
+from service.engine.geometry.cuts import FeatureCut
 from service.engine.geometry.lined import LinedStretch
 from service.engine.geometry.runs import PlacedOpening
 from service.engine.parameters import Parameters
@@ -13,9 +14,9 @@ NOWHERE = float("inf")
 
 @dataclass(frozen=True, slots=True)
 class FaceCut:
-    """What an opening takes out of the boards, in the run's x; without end where it reaches floor or ceiling."""
+    """What an opening or a feature takes out of the boards, in the run's x; without end where it reaches floor or ceiling."""
 
-    placed: PlacedOpening
+    of: PlacedOpening | FeatureCut
     x0_mm: float
     x1_mm: float
     y0_mm: float
@@ -24,7 +25,11 @@ class FaceCut:
     @property
     def full_height(self) -> bool:
         """Leaves no piece above or below: the run of boards ends here."""
-        return self.placed.reaches_floor and self.placed.reaches_ceiling
+        return self.reaches_ceiling and self.y0_mm == -NOWHERE
+
+    @property
+    def reaches_ceiling(self) -> bool:
+        return self.y1_mm == NOWHERE
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,7 +89,10 @@ def face_of(lined: LinedStretch, p: Parameters) -> Face:
         lined, x0, x1,
         bevel_left_mm=_bevel(lined, right=False, t=t),
         bevel_right_mm=_bevel(lined, right=True, t=t),
-        cuts=tuple(cut for o in stretch.openings if (cut := face_cut(o, x0, x1, p)) is not None),
+        cuts=(
+            *(cut for o in stretch.openings if (cut := face_cut(o, x0, x1, p)) is not None),
+            *(FaceCut(f, f.x0_mm, f.x1_mm, f.y0_mm, f.y1_mm) for f in lined.cuts),
+        ),
     )  # fmt: skip
 
 

@@ -70,7 +70,7 @@ def _ceiling_line(face: Face, span: WallSpan) -> list[float]:
     b = face.x1_mm if span is run.spans[-1] else min(face.x1_mm, span.end_mm)
     free = [(a, b)] if b > a else []
     for cut in face.cuts:
-        if cut.placed.reaches_ceiling:
+        if cut.reaches_ceiling:
             free = [part for u, v in free for part in ((u, min(v, cut.x0_mm)), (max(u, cut.x1_mm), v)) if part[1] > part[0]]
     slope = (1 + span.ceiling_slope**2) ** 0.5
     return [(v - u) * slope for u, v in free]

@@ -2,6 +2,7 @@
 
 from service.engine.boards.pieces import BoardPiece
 from service.engine.boards.reveals import RevealPiece
+from service.engine.geometry.cuts import FeatureCut
 from service.engine.results import CutOut, FlatPiece
 from service.engine.units import EPSILON, tenth
 from service.vocabulary import Component, PieceRole
@@ -20,15 +21,16 @@ def board_of(piece: BoardPiece, label: str, room: int, bevels: tuple[float, floa
     """A piece of the face, in its wall's own x."""
     start = piece.span.start_mm
     low, high = piece.y0_mm, piece.y1_mm
+    outs = _cut_outs(piece)
     return FlatPiece(
         id=label, component=Component.PLASTERBOARD, role=PieceRole.BOARD, room=room, wall=piece.span.ordinal,
         x_mm=piece.x0_mm - start, y_mm=low,
         width_mm=tenth(piece.x1_mm - piece.x0_mm), length_mm=tenth(high - low),
-        rules=(*piece.rules, "B5") if piece.cuts else piece.rules,
+        rules=(*piece.rules, *dict.fromkeys(rule for out in outs for rule in out.rules if rule not in piece.rules)),
         height_left_mm=piece.top.y0_mm - low, height_right_mm=piece.top.y1_mm - low,
         foot_left_mm=piece.foot.y0_mm - low, foot_right_mm=piece.foot.y1_mm - low,
         layer=piece.column.layer, bevel_left_mm=bevels[0], bevel_right_mm=bevels[1],
-        cut_outs=_cut_outs(piece), area_mm2=piece.area_mm2, outline_mm=_outline(piece),
+        cut_outs=outs, area_mm2=piece.area_mm2, outline_mm=_outline(piece),
     )  # fmt: skip
 
 
@@ -45,9 +47,15 @@ def _cut_outs(piece: BoardPiece) -> tuple[CutOut, ...]:
         a, b = max(cut.x0_mm, piece.x0_mm), min(cut.x1_mm, piece.x1_mm)
         low, high = max(cut.y0_mm, piece.y0_mm), min(cut.y1_mm, piece.y1_mm)
         if b - a > EPSILON and high - low > EPSILON:
+            feature = cut.of if isinstance(cut.of, FeatureCut) else None
             outs.append(
-                CutOut(x_mm=a - piece.x0_mm, y_mm=low - piece.y0_mm, width_mm=b - a, height_mm=high - low, rules=("B3", "B5"))
-            )
+                CutOut(
+                    x_mm=a - piece.x0_mm, y_mm=low - piece.y0_mm, width_mm=b - a, height_mm=high - low,
+                    rules=("B3", "B5") if feature is None else ("B3", *feature.rules),
+                    feature=None if feature is None else (feature.wall, feature.feature),
+                    diameter_mm=None if feature is None else feature.diameter_mm,
+                )
+            )  # fmt: skip
     return tuple(outs)
 
 

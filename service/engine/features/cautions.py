@@ -3,7 +3,7 @@
 from service.engine.features.sizes import BOXES, DUCTS, PlacedFeature
 from service.engine.findings import finding
 from service.engine.results import Finding
-from service.vocabulary import FindingCode
+from service.vocabulary import FeatureKind, FindingCode
 
 ELECTRICAL = (
     "Have the circuits isolated before work on this wall; they are moved, extended and tested by a licensed electrician. "
@@ -24,6 +24,10 @@ def cautions(features: list[PlacedFeature], room: int) -> list[Finding]:
     ):
         for wall in sorted({one.wall for one in features if one.kind in kinds}):
             here = [one.kind for one in features if one.kind in kinds and one.wall == wall]
-            counted = [f"{here.count(kind)} {kind}" for kind in sorted(set(here))]
+            counted = [_count(here.count(kind), kind) for kind in sorted(set(here))]
             found.append(finding(code, f"{' and '.join(counted)}. {advice}", room, wall))
     return found
+
+
+def _count(number: int, kind: FeatureKind) -> str:
+    return f"1 {kind}" if number == 1 else f"{number} {kind}es" if kind.endswith("ch") else f"{number} {kind}s"

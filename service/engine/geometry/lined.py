@@ -6,6 +6,7 @@ Insulation, membrane and boards are set out over the stretch, in its run's x, an
 from dataclasses import dataclass
 
 from service.engine.geometry.corners import End
+from service.engine.geometry.cuts import FeatureCut
 from service.engine.geometry.runs import Stretch
 from service.vocabulary import EndKind
 
@@ -21,12 +22,14 @@ class StudAt:
 
 @dataclass(frozen=True, slots=True)
 class LinedStretch:
-    """`meets_left`, `meets_right`: whether another frame meets this one at that corner, internal or external."""
+    """`meets_left`, `meets_right`: whether another frame meets this one at that corner, internal or external. `cuts`: what its
+    features take out of the boards."""
 
     stretch: Stretch
     studs: tuple[StudAt, ...]
     meets_left: bool
     meets_right: bool
+    cuts: tuple[FeatureCut, ...] = ()
 
     @property
     def room(self) -> int:
