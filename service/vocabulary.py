@@ -39,6 +39,10 @@ class FeatureKind(StrEnum):
     VENT = "vent"
 
 
+HUNG = frozenset({FeatureKind.RADIATOR, FeatureKind.HEAVY_ITEM})
+"""Hang on the lining; all others pass through it."""
+
+
 class Component(StrEnum):
     """A kind of thing that is bought; the lines of a schedule."""
 
@@ -269,6 +273,13 @@ class Objective(StrEnum):
     LENGTH = "length"
     COUNT = "count"
     PRICE = "price"
+
+
+class CutDirection(StrEnum):
+    """Of a straight cut on a sheet or roll."""
+
+    ACROSS = "across"
+    ALONG = "along"
 
 
 class CutStatus(StrEnum):

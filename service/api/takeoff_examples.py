@@ -198,6 +198,7 @@ CUT_LISTS: Json = {
                     "width_mm": 1200,
                     "length_mm": 2700,
                     "sku": None,
+                    "cuts": [{"x_mm": 600.0, "y_mm": 0.0, "direction": "along", "length_mm": 2700.0}],
                     "pieces": [
                         {
                             "label": "1/1/board-01",

@@ -12,6 +12,7 @@ from decimal import Decimal
 from service.engine.inputs import Item
 from service.vocabulary import (
     Component,
+    CutDirection,
     CutStatus,
     Direction,
     EndKind,
@@ -287,12 +288,24 @@ class Remainder:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class StraightCut:
+    """A straight cut on a sheet, from edge to edge of the part it is made in: from (x, y), across or along, so long."""
+
+    x_mm: float
+    y_mm: float
+    direction: CutDirection
+    length_mm: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class CutSheet:
-    """One sheet or roll. `pattern`: those cut alike share its number. `item`: what it is taken from."""
+    """One sheet or roll. `pattern`: those cut alike share its number. `item`: what it is taken from. `cuts`: in the order in
+    which they take it apart."""
 
     sheet: int
     pattern: int
     item: Item
+    cuts: tuple[StraightCut, ...]
     pieces: tuple[PlacedPiece, ...]
     remainders: tuple[Remainder, ...]
 

@@ -9,7 +9,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from service.render.drawing_pen import Pen
-from service.vocabulary import RAIL_ROLES, STUD_ROLES, Direction, Role
+from service.vocabulary import HUNG, RAIL_ROLES, STUD_ROLES, Direction, Role
 
 Json = Mapping[str, Any]
 
@@ -151,7 +151,11 @@ def _cut_outs(pen: Pen, boards: Sequence[Json]) -> None:
     for b in boards:
         for c in b["cut_outs"] if b["layer"] == 1 else ():
             x0, y0 = b["x_mm"] + c["x_mm"], b["y_mm"] + c["y_mm"]
-            pen.rectangle(x0, y0, x0 + c["width_mm"], y0 + c["height_mm"], weight=1, dash="dots")
+            whole = c["width_mm"] == c["height_mm"] == c["diameter_mm"]
+            if whole:
+                pen.circle(x0 + c["width_mm"] / 2, y0 + c["height_mm"] / 2, c["diameter_mm"], weight=1)
+            else:
+                pen.rectangle(x0, y0, x0 + c["width_mm"], y0 + c["height_mm"], weight=1, dash=None if c["feature_id"] else "dots")
 
 
 def _brackets(pen: Pen, brackets: Sequence[Json], face: float) -> None:
@@ -160,8 +164,12 @@ def _brackets(pen: Pen, brackets: Sequence[Json], face: float) -> None:
 
 
 def _features(pen: Pen, features: Sequence[Json]) -> None:
+    """What hangs as its outline where its size is known, all by a cross at its middle and its name."""
     for f in features:
-        pen.cross(f["x_mm"], f["y_mm"], 40)
+        if f["kind"] in HUNG and f["width_mm"] and f["height_mm"]:
+            x, y, half, up = f["x_mm"], f["y_mm"], f["width_mm"] / 2, f["height_mm"] / 2
+            pen.rectangle(x - half, y - up, x + half, y + up, weight=1, dash="short")
+        pen.cross(f["x_mm"], f["y_mm"], 25)
         pen.note(f["x_mm"], f["y_mm"] + 60, _words(f["kind"]), small=True, backed=True)
 
 

@@ -63,6 +63,9 @@ class Pen:
         )
         self._page.append(svg.Rectangle(x0, -y1, x1 - x0, y1 - y0, fill=inside, **self._stroke(weight, dash)))
 
+    def circle(self, x: float, y: float, diameter: float, *, weight: float, dash: str | None = None) -> None:
+        self._page.append(svg.Circle(x, -y, diameter / 2, fill="none", **self._stroke(weight, dash)))
+
     def block(self, x: float, y: float, size: float) -> None:
         self.rectangle(x - size / 2, y - size / 2, x + size / 2, y + size / 2, weight=1, fill="solid")
 

@@ -5,7 +5,7 @@ from itertools import groupby
 from typing import Any
 
 from service.render.text_places import Places, heading, mm, wrapped
-from service.vocabulary import COMPONENT_NAMES, Component, CutStatus
+from service.vocabulary import COMPONENT_NAMES, Component, CutDirection, CutStatus
 
 Json = Mapping[str, Any]
 
@@ -22,7 +22,10 @@ def sheet_lines(cut_lists: Mapping[str, Sequence[Json]], places: Places) -> list
     if not sheets and not rolls:
         return []
     lines = heading("Sheets and rolls")
-    lines += wrapped("Each piece as width × length with its place on the sheet, across × along, from the lower left corner.")
+    lines += wrapped(
+        "Each piece as width × length with its place on the sheet, across × along, from the lower left corner; straight cuts "
+        "in the order in which they are made, each from edge to edge of the part that is left."
+    )
     for of, one, many in ((sheets, "sheet", "sheets"), (rolls, "roll", "rolls")):
         for cut_list in of:
             lines += ["", *_one_list(cut_list, one, many, places)]
@@ -49,6 +52,8 @@ def _pattern(alike: Sequence[Json], one: str, many: str) -> list[str]:
     left = f", keep {' and '.join(kept)}" if kept else ""
     of = f"{_count(len(alike), one, many)} of {first['width_mm']} × {first['length_mm']}"
     lines = wrapped(f"Pattern {first['pattern']}: {of}{sku}{left}", first="  ", rest="      ")
+    if first["cuts"]:
+        lines += wrapped("cut " + "; ".join(_cut(cut) for cut in first["cuts"]), first="      ", rest="      ")
     for sheet in alike:
         pieces = " | ".join(_piece(piece) for piece in sheet["pieces"])
         lines += wrapped(f"[ ] {sheet['sheet']:>3}  {pieces}", first="    ", rest=" " * 13)
@@ -58,10 +63,23 @@ def _pattern(alike: Sequence[Json], one: str, many: str) -> list[str]:
 def _piece(piece: Json) -> str:
     at = f" at {mm(piece['x_mm'])} × {mm(piece['y_mm'])}" if piece["x_mm"] or piece["y_mm"] else ""
     turned = ", turned" if piece["turned"] else ""
-    cuts = "; ".join(
-        f"cut out {mm(c['width_mm'])} × {mm(c['height_mm'])} at {mm(c['x_mm'])} × {mm(c['y_mm'])}" for c in piece["cut_outs"]
-    )
+    cuts = "; ".join(f"{_hole(c)} at {mm(c['x_mm'])} × {mm(c['y_mm'])}" for c in piece["cut_outs"])
     return f"{_size(piece)} {piece['label']}{at}{turned}{f' ({cuts})' if cuts else ''}"
+
+
+def _cut(cut: Json) -> str:
+    if cut["direction"] == CutDirection.ACROSS:
+        return f"across at {mm(cut['y_mm'])} from {mm(cut['x_mm'])} to {mm(cut['x_mm'] + cut['length_mm'])}"
+    return f"along at {mm(cut['x_mm'])} from {mm(cut['y_mm'])} to {mm(cut['y_mm'] + cut['length_mm'])}"
+
+
+def _hole(cut: Json) -> str:
+    """A round hole by its diameter; its place is that of its square, of which a joint of boards may leave a part."""
+    size = f"{mm(cut['width_mm'])} × {mm(cut['height_mm'])}"
+    if cut["diameter_mm"] is None:
+        return f"cut out {size}"
+    whole = cut["width_mm"] == cut["height_mm"] == cut["diameter_mm"]
+    return f"hole ø {mm(cut['diameter_mm'])}" if whole else f"{size} of a hole ø {mm(cut['diameter_mm'])}"
 
 
 def _size(piece: Json) -> str:

@@ -38,7 +38,7 @@ def document(part: str, bodies: Iterable[tuple[str, bytes]], ids: Mapping[str, s
 
 
 def fill(value: Any, ids: Mapping[str, str]) -> Any:
-    """A copy with ids in the `room_id`, `wall_id`, `opening_id` and `feature_id` slots, and in the `id` of whatever is named by its place.
+    """A copy with ids in the slots of `ID_SLOTS`, and in the `id` of whatever is named by its place.
 
     Members and brackets keep theirs: `1/2/stud-03` is an id and a label at once.
     """

@@ -101,6 +101,10 @@ def _sheet(sheet: CutSheet) -> Json:
         "width_mm": sheet.item.width_mm,
         "length_mm": sheet.item.length_mm,
         "sku": sheet.item.sku,
+        "cuts": [
+            {"x_mm": tenth(c.x_mm), "y_mm": tenth(c.y_mm), "direction": c.direction, "length_mm": tenth(c.length_mm)}
+            for c in sheet.cuts
+        ],
         "pieces": [_placed(placed) for placed in sheet.pieces],
         "remainders": [
             {

@@ -91,6 +91,15 @@ class SheetRemainder(Answer):
     reusable = answered(Flag, "Whether it is worth keeping.")
 
 
+class StraightCut(Answer):
+    """A straight cut from edge to edge of the part that it is made in."""
+
+    x_mm = answered(Num, "Where it begins, from the sheet's left edge.")
+    y_mm = answered(Num, "Where it begins, along the sheet's length.")
+    direction = answered(Str, "across the sheet or along it.")
+    length_mm = answered(Num, "How long it is; a saw takes its kerf beyond the line.")
+
+
 class CutSheet(Answer):
     """One sheet or roll and how it is cut, by straight cuts from edge to edge."""
 
@@ -99,6 +108,7 @@ class CutSheet(Answer):
     width_mm = answered(Int, "Its width.")
     length_mm = answered(Int, "Its length.")
     sku = answered(Str, "Article number; null in the built-in range.", allow_none=True)
+    cuts = answered(partial(ListOf, Part(StraightCut)), "The cuts in the order in which they take it apart.")
     pieces = answered(partial(ListOf, Part(SheetPiece)), "What is cut from it.")
     remainders = answered(partial(ListOf, Part(SheetRemainder)), "What is left.")
 

@@ -5,13 +5,13 @@ from dataclasses import dataclass
 
 from service.engine.features.area import Area
 from service.engine.features.elevation import Elevation
-from service.engine.features.sizes import HUNG, PlacedFeature
+from service.engine.features.sizes import PlacedFeature
 from service.engine.findings import finding
 from service.engine.geometry.cuts import FeatureCut
 from service.engine.parameters import Parameters
 from service.engine.results import Finding
 from service.engine.units import EPSILON
-from service.vocabulary import FindingCode
+from service.vocabulary import HUNG, FindingCode
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,7 +8,7 @@ from service.engine.features.cut_outs import cut_outs, near_rails
 from service.engine.features.elevation import elevation_of
 from service.engine.features.hung import hung_findings
 from service.engine.features.seals import seals_round
-from service.engine.features.sizes import HUNG, PlacedFeature, features_on
+from service.engine.features.sizes import PlacedFeature, features_on
 from service.engine.features.supports import members_of, support_rails
 from service.engine.findings import finding, in_order
 from service.engine.geometry.cuts import FeatureCut
@@ -16,7 +16,7 @@ from service.engine.geometry.lined import LinedStretch
 from service.engine.inputs import Room
 from service.engine.parameters import Parameters
 from service.engine.results import Finding, Fixings, Member, Usage
-from service.vocabulary import Component, FindingCode, Role
+from service.vocabulary import HUNG, Component, FindingCode, Role
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

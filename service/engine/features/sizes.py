@@ -12,7 +12,6 @@ from service.vocabulary import FeatureKind
 
 BOXES = frozenset({FeatureKind.SOCKET, FeatureKind.SWITCH})
 DUCTS = frozenset({FeatureKind.PIPE, FeatureKind.VENT})
-HUNG = frozenset({FeatureKind.RADIATOR, FeatureKind.HEAVY_ITEM})
 
 
 @dataclass(frozen=True, slots=True)

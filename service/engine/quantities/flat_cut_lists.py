@@ -5,13 +5,13 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
-from service.engine.cutting.sheet_problem import Placement, SheetPattern, SheetPlan, SheetStock
+from service.engine.cutting.sheet_problem import Placement, SheetCut, SheetPattern, SheetPlan, SheetStock
 from service.engine.cutting.sheets import plan_sheets
 from service.engine.findings import finding, in_order
 from service.engine.inputs import Item, Options
 from service.engine.quantities.share_out import share_out
-from service.engine.results import CutSheet, Finding, FlatCutList, FlatPiece, PlacedPiece, Remainder, WallLayout
-from service.vocabulary import COMPONENT_NAMES, ROLL_COMPONENTS, Component, CutStatus, FindingCode, Objective, Pool
+from service.engine.results import CutSheet, Finding, FlatCutList, FlatPiece, PlacedPiece, Remainder, StraightCut, WallLayout
+from service.vocabulary import COMPONENT_NAMES, ROLL_COMPONENTS, Component, CutDirection, CutStatus, FindingCode, Objective, Pool
 
 TENTHS = 10
 SHEET_COST = 100_000
@@ -154,6 +154,7 @@ def _sheets(plan: SheetPlan, pieces: list[FlatPiece], stock: _Stock, reusable_fr
     return tuple(
         CutSheet(
             sheet=n, pattern=number, item=stock.items[pattern.stock], pieces=laid,
+            cuts=tuple(_straight(cut) for cut in pattern.cuts),
             remainders=tuple(_remainder(rectangle, reusable_from_mm) for rectangle in pattern.remainders),
         )
         for n, (number, pattern, laid) in enumerate(placed, 1)
@@ -170,6 +171,14 @@ def _laid(pattern: SheetPattern, share: dict[Size, list[FlatPiece]]) -> tuple[Pl
         PlacedPiece(piece=next(waiting[_asked(q)]), x_mm=q.x / TENTHS, y_mm=q.y / TENTHS, turned=q.turned)
         for q in pattern.placements
     )
+
+
+def _straight(cut: SheetCut) -> StraightCut:
+    if cut.across:
+        x, y, length, direction = cut.x, cut.y + cut.at, cut.width, CutDirection.ACROSS
+    else:
+        x, y, length, direction = cut.x + cut.at, cut.y, cut.length, CutDirection.ALONG
+    return StraightCut(x_mm=x / TENTHS, y_mm=y / TENTHS, direction=direction, length_mm=length / TENTHS)
 
 
 def _remainder(rectangle: tuple[int, int, int, int], reusable_from_mm: float) -> Remainder:

@@ -1,4 +1,4 @@
-"""Random rooms with features where they are awkward: on studs and edges, at openings, over each other; invented like the rooms."""
+"""Random rooms with features where they are awkward: on studs, edges, openings, each other; invented like the rooms."""
 
 import random
 from dataclasses import replace

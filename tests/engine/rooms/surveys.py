@@ -124,9 +124,9 @@ def _furnished(dice: Dice, walls: list[Wall], closed: bool, parameters: Paramete
         left_in = _finished(faces[i], left, faces[i - 1], walls[i - 1].corner_deg if left else 90.0)
         right_in = _finished(faces[i], right, faces[(i + 1) % len(walls)], wall.corner_deg if right else 90.0)
         openings = openings_of(dice, wall, left_in, right_in, round(parameters.stud_face_mm))
-        features: tuple[Feature, ...] = ()
-        if chance(dice, 10):
-            features = (Feature(kind=FeatureKind.SOCKET, x_mm=wall.length_mm // 2, y_mm=450),)
+        kinds = weighted(dice, [(17, ()), (2, (FeatureKind.SOCKET,)), (1, (FeatureKind.RADIATOR, FeatureKind.PIPE))])
+        middle = wall.length_mm // 2
+        features = tuple(Feature(kind=kind, x_mm=middle, y_mm=450 - 300 * n) for n, kind in enumerate(kinds))
         out.append(replace(wall, openings=openings, features=features))
     return tuple(out)
 
