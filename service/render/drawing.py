@@ -2,7 +2,7 @@
 
 Seen from inside the room, in wall millimetres, y up. Everything is told apart by line weight, dash and hatching, so that a
 photocopy is as good as a screen: studs are outlined, jambs and ends hatched, short studs dotted; rails behind are dashed; board
-joints are chain lines; cut-outs are dotted outlines; openings are crossed.
+joints are chain lines; cut-outs for openings are dotted, those for features drawn through; openings are crossed.
 """
 
 from collections.abc import Mapping, Sequence
@@ -75,7 +75,9 @@ def _openings(pen: Pen, openings: Sequence[Json]) -> None:
 def _rails(pen: Pen, members: Sequence[Json], face: float) -> None:
     for m in members:
         if m["role"] in RAIL_ROLES:
-            pen.rectangle(m["x_mm"], m["y_mm"], m["x_mm"] + m["length_mm"], m["y_mm"] + face, weight=1, dash="long")
+            behind = m["role"] != Role.SUPPORT_RAIL
+            x, y, dash = m["x_mm"], m["y_mm"], "long" if behind else None
+            pen.rectangle(x, y, x + m["length_mm"], y + face, weight=1, dash=dash)
             pen.note(m["x_mm"] + m["length_mm"] / 2, m["y_mm"] + face / 2, _short(m["label"]), small=True, backed=True)
 
 
@@ -148,14 +150,28 @@ def _boards(pen: Pen, boards: Sequence[Json]) -> None:
 
 
 def _cut_outs(pen: Pen, boards: Sequence[Json]) -> None:
+    """Holes round or square; of a notch the sides within the board alone, since joints and ends are drawn already."""
     for b in boards:
         for c in b["cut_outs"] if b["layer"] == 1 else ():
-            x0, y0 = b["x_mm"] + c["x_mm"], b["y_mm"] + c["y_mm"]
-            whole = c["width_mm"] == c["height_mm"] == c["diameter_mm"]
-            if whole:
-                pen.circle(x0 + c["width_mm"] / 2, y0 + c["height_mm"] / 2, c["diameter_mm"], weight=1)
+            if c["width_mm"] == c["height_mm"] == c["diameter_mm"]:
+                x, y, half = b["x_mm"] + c["x_mm"], b["y_mm"] + c["y_mm"], c["diameter_mm"] / 2
+                pen.circle(x + half, y + half, c["diameter_mm"], weight=1)
             else:
-                pen.rectangle(x0, y0, x0 + c["width_mm"], y0 + c["height_mm"], weight=1, dash=None if c["feature_id"] else "dots")
+                for side in _sides_within(b, c):
+                    pen.line(*side, weight=1, dash=None if c["feature_id"] else "dots")
+
+
+def _sides_within(board: Json, cut: Json) -> list[tuple[float, float, float, float]]:
+    left, foot = cut["x_mm"], cut["y_mm"]
+    right, top = left + cut["width_mm"], foot + cut["height_mm"]
+    x, y, wide, tall = board["x_mm"], board["y_mm"], board["width_mm"] - 0.2, board["length_mm"] - 0.2
+    sides = (
+        (left > 0, (left, foot, left, top)),
+        (right < wide, (right, foot, right, top)),
+        (foot > 0, (left, foot, right, foot)),
+        (top < tall, (left, top, right, top)),
+    )
+    return [(x + x0, y + y0, x + x1, y + y1) for within, (x0, y0, x1, y1) in sides if within]
 
 
 def _brackets(pen: Pen, brackets: Sequence[Json], face: float) -> None:
@@ -170,7 +186,7 @@ def _features(pen: Pen, features: Sequence[Json]) -> None:
             x, y, half, up = f["x_mm"], f["y_mm"], f["width_mm"] / 2, f["height_mm"] / 2
             pen.rectangle(x - half, y - up, x + half, y + up, weight=1, dash="short")
         pen.cross(f["x_mm"], f["y_mm"], 25)
-        pen.note(f["x_mm"], f["y_mm"] + 60, _words(f["kind"]), small=True, backed=True)
+        pen.note(f["x_mm"], f["y_mm"] + 60, f"{_words(f['kind'])} {f['x_mm']:g} / {f['y_mm']:g}", small=True, backed=True)
 
 
 def _dimensions(pen: Pen, layout: Json, face: float) -> None:
@@ -192,9 +208,10 @@ def _key(pen: Pen) -> None:
             ("end and jamb studs", lambda x, y: pen.swatch(x, y, "hatch")),
             ("studs", lambda x, y: pen.swatch(x, y, "plain")),
             ("short studs", lambda x, y: pen.swatch(x, y, "dots")),
+            ("rails between studs", lambda x, y: pen.swatch(x, y, "none")),
             ("rails behind", lambda x, y: pen.stroke(x, y, "long", 1)),
             ("board joints", lambda x, y: pen.stroke(x, y, "chain", 1.2)),
-            ("cut-outs", lambda x, y: pen.stroke(x, y, "dots", 1)),
+            ("cut-outs at openings", lambda x, y: pen.stroke(x, y, "dots", 1)),
             ("channels and trims", lambda x, y: pen.stroke(x, y, None, 5)),
             ("brackets", lambda x, y: pen.swatch(x, y, "solid")),
         ]
