@@ -35,8 +35,15 @@ KEY: Json = {
     "expires_at": "2032-01-01T00:00:00.000000Z",
     "revoked_at": None,
     "last_used_at": None,
+    "former": [],
 }
 KEY_MADE: Json = {**KEY, "secret": "invented.not-a-real-secret"}
+KEY_ROTATED: Json = {
+    **KEY_MADE,
+    "prefix": "anew",
+    "former": [{"prefix": "invented", "expires_at": "2031-05-03T08:30:00.000000Z"}],
+    "secret": "anew.not-a-real-secret-either",
+}
 
 SPECIFICATION_SENT: Json = {
     "name": "Outer walls, 400 centres",

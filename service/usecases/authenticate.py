@@ -10,7 +10,7 @@ from sqlalchemy.orm import Session
 from service.errors import Unauthenticated
 from service.store.clock import now
 from service.store.database import Database
-from service.store.models import ApiKey
+from service.store.models import ApiKey, FormerSecret
 from service.usecases.key_secrets import secret_of
 from service.usecases.records import KeyHolder
 from service.vocabulary import KeyScope
@@ -26,11 +26,11 @@ def authenticate(database: Database, secret: str) -> KeyHolder:
     """
     given, moment = secret_of(secret), now()
     with database.read() as session:
-        key = session.scalar(select(ApiKey).where(ApiKey.prefix == given.prefix)) if _plain(given.prefix) else None
+        found = _proof(session, given.prefix, moment) if _plain(given.prefix) else None
         if (
-            key is None
-            or not hmac.compare_digest(key.secret_sha256, given.sha256)
-            or key.revoked_at is not None
+            found is None
+            or not hmac.compare_digest(found[1], given.sha256)
+            or (key := found[0]).revoked_at is not None
             or (key.expires_at is not None and key.expires_at <= moment)
         ):
             raise Unauthenticated("This key is not known, has expired or was revoked.")
@@ -39,6 +39,17 @@ def authenticate(database: Database, secret: str) -> KeyHolder:
     if noted is None or noted <= moment - USE_NOTED_EVERY:
         database.transact(_note_use, holder.key_id, moment)
     return holder
+
+
+def _proof(session: Session, prefix: str, moment: datetime) -> tuple[ApiKey, str] | None:
+    """The key with this prefix and the hash of its secret; that of before it was rotated, where that is still good."""
+    key = session.scalar(select(ApiKey).where(ApiKey.prefix == prefix))
+    if key is not None:
+        return key, key.secret_sha256
+    former = session.get(FormerSecret, prefix)
+    if former is None or former.expires_at <= moment:
+        return None
+    return session.get_one(ApiKey, former.key_id), former.secret_sha256
 
 
 def _plain(prefix: str) -> bool:

@@ -5,9 +5,10 @@ from typing import Any
 from uuid import UUID
 
 from sqlalchemy import select
-from sqlalchemy.orm import Session
+from sqlalchemy.orm import Session, selectinload
 
 from service.errors import Missing
+from service.store.clock import now
 from service.store.models import Account, ApiKey, Result, Takeoff
 from service.usecases.records import Record, rfc3339
 from service.vocabulary import ResourceKind, TakeoffStatus
@@ -21,9 +22,20 @@ def account_record(account: Account) -> Record:
 
 
 def key_record(key: ApiKey) -> Record:
-    """Never the secret: only its hash is known."""
+    """Never a secret: only their hashes are known."""
+    moment = now()
+    former = [
+        {"prefix": secret.prefix, "expires_at": rfc3339(secret.expires_at)}
+        for secret in key.former_secrets
+        if secret.expires_at > moment
+    ]
     times = {name: rfc3339(getattr(key, name)) for name in ("created_at", "expires_at", "revoked_at", "last_used_at")}
-    return Record(ResourceKind.KEY, key.id, VERSION, {"name": key.name, "prefix": key.prefix, "scopes": key.scopes, **times})
+    return Record(
+        ResourceKind.KEY,
+        key.id,
+        VERSION,
+        {"name": key.name, "prefix": key.prefix, "scopes": key.scopes, **times, "former": former},
+    )
 
 
 def takeoff_record(takeoff: Takeoff, result: Result) -> Record:
@@ -43,7 +55,7 @@ def takeoff_record(takeoff: Takeoff, result: Result) -> Record:
 
 PLAIN: dict[ResourceKind, tuple[Any, Any, Callable[..., Record], Any]] = {
     ResourceKind.ACCOUNT: (select(Account), Account, account_record, Account.id),
-    ResourceKind.KEY: (select(ApiKey), ApiKey, key_record, ApiKey.account_id),
+    ResourceKind.KEY: (select(ApiKey).options(selectinload(ApiKey.former_secrets)), ApiKey, key_record, ApiKey.account_id),
     ResourceKind.TAKEOFF: (
         select(Takeoff, Result).join(Result, Result.id == Takeoff.result_id),
         Takeoff,

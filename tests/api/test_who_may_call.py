@@ -107,6 +107,31 @@ def test_a_key_shows_its_secret_once_and_works_until_it_is_revoked(client: Contr
     assert client.get("/v1/account").status_code == 401
 
 
+def test_a_key_is_rotated_without_a_break_for_whoever_uses_it(client: ContractClient, anyone: ContractClient) -> None:
+    made = client.post("/v1/keys", json={"name": "Tablet", "scopes": ["read"]})
+    path = made.headers["Location"]
+    key = {"Idempotency-Key": "rotate-1"}
+    rotated = client.post(f"{path}/rotation", json={"overlap_seconds": 3600}, headers=key)
+    assert rotated.status_code == 200
+    assert (rotated.json["id"], rotated.json["name"], rotated.json["scopes"]) == (made.json["id"], "Tablet", ["read"])
+    assert [former["prefix"] for former in rotated.json["former"]] == [made.json["prefix"]]
+    assert client.get(path).json == {name: value for name, value in rotated.json.items() if name != "secret"}
+    for secret in (made.json["secret"], rotated.json["secret"]):
+        assert anyone.get("/v1/account", headers={"Authorization": f"Bearer {secret}"}).status_code == 200
+
+    lost = client.post(f"{path}/rotation", json={"overlap_seconds": 3600}, headers=key)
+    assert (lost.headers["Idempotency-Replayed"], lost.json) == ("true", {**rotated.json, "secret": None})
+    again = client.post(f"{path}/rotation", json={"overlap_seconds": 0})
+    assert again.json["former"] == []
+    for secret, status in ((made.json["secret"], 401), (rotated.json["secret"], 401), (again.json["secret"], 200)):
+        assert anyone.get("/v1/account", headers={"Authorization": f"Bearer {secret}"}).status_code == status
+    assert client.delete(path).status_code == 204
+    assert client.post(f"{path}/rotation", json={}).status_code == 409
+    for overlap in (-1, 2_592_001, "3600", 1.5, None):
+        answer = client.post(f"{path}/rotation", json={"overlap_seconds": overlap})
+        assert [fault["pointer"] for fault in answer.json["errors"]] == ["#/overlap_seconds"]
+
+
 def test_revoking_again_changes_nothing(client: ContractClient, ids: dict[str, str]) -> None:
     path = f"/v1/keys/{ids['key_id']}"
     assert client.delete(path).status_code == 204

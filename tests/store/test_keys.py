@@ -9,7 +9,7 @@ import pytest
 from service.errors import Conflict, Invalid, Missing, Unauthenticated
 from service.store.clock import now
 from service.store.database import Database
-from service.store.models import ApiKey
+from service.store.models import ApiKey, FormerSecret
 from service.usecases.authenticate import authenticate
 from service.usecases.create_account import create_account
 from service.usecases.create_key import create_key
@@ -17,6 +17,7 @@ from service.usecases.find_account import find_account
 from service.usecases.list_resources import list_resources
 from service.usecases.read_resource import read_resource
 from service.usecases.revoke_key import revoke_key
+from service.usecases.rotate_key import rotate_key
 from service.vocabulary import KeyScope, ResourceKind
 
 READ = [KeyScope.READ]
@@ -103,6 +104,62 @@ def test_a_key_is_revoked_by_its_own_account_and_only_once(database: Database, a
     revoke_key(database, account, record.id)
     assert read_resource(database, account, ResourceKind.KEY, record.id) == revoked
     assert list_resources(database, account, ResourceKind.KEY).items == (revoked,)
+
+
+def test_a_rotated_key_has_a_new_secret_and_its_old_one_for_a_while(database: Database, account: UUID) -> None:
+    made, first = create_key(database, account, READ, "Counter")
+    rotated, second = rotate_key(database, account, made.id, timedelta(hours=1))
+    assert (rotated.id, rotated.data["scopes"]) == (made.id, ["read"])
+    assert rotated.data["prefix"] != made.data["prefix"]
+    assert [former["prefix"] for former in rotated.data["former"]] == [made.data["prefix"]]
+    assert read_resource(database, account, ResourceKind.KEY, made.id).data["former"] == rotated.data["former"]
+    for secret in (first, second):
+        assert authenticate(database, secret).key_id == made.id
+    with pytest.raises(Unauthenticated):
+        authenticate(database, first[:-1] + ("A" if first[-1] != "A" else "B"))
+    with pytest.raises(Unauthenticated):
+        authenticate(database, made.data["prefix"] + second.removeprefix(rotated.data["prefix"]))
+
+    with database.write() as session:
+        session.get_one(FormerSecret, made.data["prefix"]).expires_at = now() - timedelta(seconds=1)
+    with pytest.raises(Unauthenticated):
+        authenticate(database, first)
+    assert authenticate(database, second).key_id == made.id
+    assert read_resource(database, account, ResourceKind.KEY, made.id).data["former"] == []
+
+
+def test_rotating_again_after_a_lost_answer_does_not_cut_off_the_secret_in_use(database: Database, account: UUID) -> None:
+    made, in_use = create_key(database, account, READ, "Counter")
+    first, _lost = rotate_key(database, account, made.id, timedelta(hours=1))
+    second, new = rotate_key(database, account, made.id, timedelta(days=1))
+    ends = {former["prefix"]: former["expires_at"] for former in second.data["former"]}
+    assert ends.keys() == {made.data["prefix"], first.data["prefix"]}
+    assert ends[made.data["prefix"]] == first.data["former"][0]["expires_at"], "no longer than it was told at first"
+    assert {authenticate(database, secret).key_id for secret in (in_use, new)} == {made.id}
+    rotate_key(database, account, made.id, timedelta(0))
+    for secret in (in_use, new):
+        with pytest.raises(Unauthenticated):
+            authenticate(database, secret)
+
+
+def test_a_key_that_is_over_is_not_rotated_and_takes_its_former_secrets_along(
+    database: Database, account: UUID, other_account: UUID
+) -> None:
+    made, first = create_key(database, account, READ, "Counter", expires_at=now() + timedelta(days=1))
+    _, second = rotate_key(database, account, made.id, timedelta(hours=1))
+    with pytest.raises(Missing):
+        rotate_key(database, other_account, made.id, timedelta(hours=1))
+    with database.write() as session:
+        session.get_one(ApiKey, made.id).expires_at = now() - timedelta(seconds=1)
+    for end in (lambda: None, lambda: revoke_key(database, account, made.id)):
+        end()
+        for secret in (first, second):
+            with pytest.raises(Unauthenticated):
+                authenticate(database, secret)
+        with pytest.raises(Conflict):
+            rotate_key(database, account, made.id, timedelta(hours=1))
+        with database.write() as session:
+            session.get_one(ApiKey, made.id).expires_at = None
 
 
 def test_a_key_that_could_not_be_used_is_not_made(database: Database, account: UUID) -> None:

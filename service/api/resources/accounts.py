@@ -1,6 +1,7 @@
 """The caller's account and its keys."""
 
 from collections.abc import Mapping
+from datetime import timedelta
 from functools import partial
 from typing import Any
 from uuid import UUID
@@ -12,13 +13,14 @@ from service.api.answers import json_answer, nothing
 from service.api.auth import account_id, database
 from service.api.base import Blueprint
 from service.api.paging import page_answer
-from service.api.schemas.accounts import UNNAMED, Account, Key, KeyCreate, KeyMade, KeyPage
+from service.api.schemas.accounts import UNNAMED, USUAL_OVERLAP_SECONDS, Account, Key, KeyCreate, KeyMade, KeyPage, KeyRotation
 from service.api.schemas.queries import PageQuery
 from service.usecases.create_key import create_key
 from service.usecases.list_resources import list_resources
 from service.usecases.read_resource import read_resource
 from service.usecases.records import Record
 from service.usecases.revoke_key import revoke_key
+from service.usecases.rotate_key import rotate_key
 from service.vocabulary import KeyScope, ResourceKind
 
 accounts = Blueprint("Account and keys", "Whose data this is, and who may reach it.")
@@ -75,6 +77,29 @@ def make_key(body: Mapping[str, Any]) -> Response:
 def get_key(key_id: UUID) -> Response:
     """Read a key"""
     return json_answer(_shown(read_resource(database(), account_id(), ResourceKind.KEY, key_id), Key))
+
+
+@accounts.operation(
+    "POST",
+    f"{KEY_PATH}/rotation",
+    "rotateKey",
+    scope=KeyScope.ADMIN,
+    body=KeyRotation,
+    body_example={"overlap_seconds": 3600},
+    answer=KeyMade,
+    example=examples.KEY_ROTATED,
+    problems=(409,),
+)
+def renew_key(key_id: UUID, body: Mapping[str, Any]) -> Response:
+    """Give a key a new secret
+
+    Its id, scopes and expiry stay. The secret it had works on for a day, or as long as the body says, so that whoever uses it can
+    change over without a break; `former` says until when. The new one is in this answer and nowhere else, ever. A key that was
+    revoked or has expired stays so (409).
+    """
+    overlap = timedelta(seconds=body.get("overlap_seconds", USUAL_OVERLAP_SECONDS))
+    record, secret = rotate_key(database(), account_id(), key_id, overlap)
+    return json_answer({**_shown(record, Key), "secret": secret})
 
 
 @accounts.operation("DELETE", KEY_PATH, "revokeKey", scope=KeyScope.ADMIN, status=204)

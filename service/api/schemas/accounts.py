@@ -2,11 +2,13 @@
 
 from functools import partial
 
-from service.api.fields import Distinct, Id, Length, ListOf, Str, Time, Word
+from service.api.fields import Between, Distinct, Id, Int, Length, ListOf, Part, Str, Time, Word
 from service.api.schemas.family import Answer, Request, answered, page, shown_once
 from service.vocabulary import KeyScope
 
 UNNAMED = "unnamed"
+USUAL_OVERLAP_SECONDS = 24 * 3600
+LONGEST_OVERLAP_SECONDS = 30 * 24 * 3600
 
 
 class Account(Answer):
@@ -30,6 +32,26 @@ class KeyCreate(Request):
     expires_at = Time(allow_none=True, metadata={"description": "When it stops working; null: never.", "default": None})
 
 
+class KeyRotation(Request):
+    """How a key is to be rotated."""
+
+    overlap_seconds = Int(
+        validate=Between(0, LONGEST_OVERLAP_SECONDS),
+        metadata={
+            "description": "How long the secret that the key has now stays good; 0: not at all. Ones before it keep their end, "
+            "if that is sooner.",
+            "default": USUAL_OVERLAP_SECONDS,
+        },
+    )
+
+
+class FormerSecret(Answer):
+    """A secret from before a rotation that still works."""
+
+    prefix = answered(Str, "Its beginning.")
+    expires_at = answered(Time, "When it stops working.")
+
+
 class Key(Answer):
     """An API key, without its secret."""
 
@@ -41,6 +63,7 @@ class Key(Answer):
     expires_at = answered(Time, "When it stops working; null: never.", allow_none=True)
     revoked_at = answered(Time, "When it was revoked; null: it was not.", allow_none=True)
     last_used_at = answered(Time, "When it was last used, to the minute; null: never.", allow_none=True)
+    former = answered(partial(ListOf, Part(FormerSecret)), "Secrets from before a rotation that still work, first to end first.")
 
 
 class KeyMade(Key):

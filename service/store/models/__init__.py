@@ -1,6 +1,6 @@
 """The tables, one file a subject. Importing this package knows them all."""
 
-from service.store.models.accounts import Account, ApiKey
+from service.store.models.accounts import Account, ApiKey, FormerSecret
 from service.store.models.base import Base, Root, Versioned
 from service.store.models.catalogues import Catalogue, CatalogueItem
 from service.store.models.claims import Claim
@@ -17,6 +17,7 @@ __all__ = [
     "CatalogueItem",
     "Claim",
     "Feature",
+    "FormerSecret",
     "Opening",
     "Project",
     "Result",

@@ -4,7 +4,7 @@ from datetime import datetime
 from uuid import UUID
 
 from sqlalchemy import JSON, ForeignKey, Index, String, UniqueConstraint, Uuid
-from sqlalchemy.orm import Mapped, mapped_column
+from sqlalchemy.orm import Mapped, mapped_column, relationship
 
 from service.store.columns import UtcDateTime, text
 from service.store.models.base import Base
@@ -20,7 +20,8 @@ class Account(Base):
 
 
 class ApiKey(Base):
-    """A key is found by its prefix, which is no secret, and proved by the SHA-256 of the whole."""
+    """A key is found by its prefix, which is no secret, and proved by the SHA-256 of the whole. Rotating it gives it new ones;
+    those before are good for a while longer."""
 
     __tablename__ = "api_keys"
     __table_args__ = (UniqueConstraint("prefix"), Index(None, "account_id", "created_at", "id"))
@@ -35,3 +36,16 @@ class ApiKey(Base):
     expires_at: Mapped[datetime | None] = mapped_column(UtcDateTime)
     revoked_at: Mapped[datetime | None] = mapped_column(UtcDateTime)
     last_used_at: Mapped[datetime | None] = mapped_column(UtcDateTime)
+    former_secrets: Mapped[list["FormerSecret"]] = relationship(order_by="FormerSecret.expires_at")
+
+
+class FormerSecret(Base):
+    """What a key was before it was rotated: opens the same door until it expires."""
+
+    __tablename__ = "former_secrets"
+    __table_args__ = (Index(None, "key_id"),)
+
+    prefix: Mapped[str] = mapped_column(String(32), primary_key=True)
+    key_id: Mapped[UUID] = mapped_column(Uuid, ForeignKey("api_keys.id"))
+    secret_sha256: Mapped[str] = mapped_column(String(64))
+    expires_at: Mapped[datetime] = mapped_column(UtcDateTime)
