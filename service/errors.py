@@ -6,6 +6,7 @@ Refusal
 ├── Missing            no such thing in this account
 ├── Gone               it was deleted, and stays deleted
 ├── Conflict           the state of things forbids it (a taken reference, children still there, a survey that moved on)
+│   └── BoundReached       no more of this kind fit beneath that parent
 ├── InProgress         the same request, sent before, is still being worked on
 ├── KeyReused          this Idempotency-Key was sent with another request
 ├── PreconditionRequired   a change of something that exists must say which version it changes
@@ -67,6 +68,10 @@ class Gone(Refusal):
 
 class Conflict(Refusal):
     code = "conflict"
+
+
+class BoundReached(Conflict):
+    code = "bound-reached"
 
 
 class InProgress(Refusal):

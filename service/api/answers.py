@@ -22,17 +22,19 @@ def json_answer(document: Any, status: int = 200, headers: Mapping[str, str] | N
 def versioned(version: Any, document: Callable[[], Any], status: int = 200, headers: Mapping[str, str] | None = None) -> Response:
     """An answer with its ETag, or 304 where the caller already has it; `document` is made only when it is needed."""
     with_tag = {"ETag": etag(version), **(headers or {})}
-    if request.method in ("GET", "HEAD") and is_known(with_tag["ETag"]):
-        return Response(status=304, headers=with_tag)
-    return json_answer(document(), status, with_tag)
+    return (not_modified(version) if status == 200 else None) or json_answer(document(), status, with_tag)
+
+
+def not_modified(version: Any) -> Response | None:
+    """304 to a GET whose caller already has this version; None where the answer is to be made."""
+    if request.method not in ("GET", "HEAD") or not is_known(etag(version)):
+        return None
+    return Response(status=304, headers={"ETag": etag(version)})
 
 
 def tagged(version: Any, content: Callable[[], bytes], media: str) -> Response:
     """`versioned`, of another media type."""
-    tag = etag(version)
-    if is_known(tag):
-        return Response(status=304, headers={"ETag": tag})
-    return Response(content(), 200, {"ETag": tag}, content_type=media)
+    return not_modified(version) or Response(content(), 200, {"ETag": etag(version)}, content_type=media)
 
 
 def chosen_media(format: str | None, offered: Mapping[str, str]) -> str:

@@ -8,6 +8,7 @@ import flask_smorest
 import marshmallow as ma
 from apispec.ext.marshmallow import MarshmallowPlugin, OpenAPIConverter
 
+from service.api.base import DEPTH_LIMIT
 from service.api.once import FORM
 from service.api.problems import PROBLEM_JSON, PROBLEMS, type_uri
 from service.api.schemas.family import Request
@@ -46,8 +47,9 @@ PUT, PATCH and DELETE need no such key.
 
 **Refusals** are problem details (RFC 9457), always of one shape; programs decide by `type`, listed in `x-problem-types`.
 
-**Bounds**: body {body_bytes:,} bytes; {rooms_per_survey} rooms a survey, {walls_per_room} walls a room, {openings_per_wall}
-openings and {features_per_wall} features a wall; lengths 1 to 100,000 mm.
+**Bounds**: body {body_bytes:,} bytes, nested {depth} deep; {rooms_per_survey} rooms a survey, {walls_per_room} walls a room,
+{openings_per_wall} openings and {features_per_wall} features a wall: a longer list is refused as a fault of the body (422), one
+more on its own as `bound-reached` (409). Lengths 1 to 100,000 mm.
 
 `/healthz`, `/readyz`, `/docs` and this document need no key. All examples belong to one invented scenario: the account, the
 house, its measurements, article numbers and prices are made up.
@@ -141,7 +143,7 @@ def begin_document(app: flask.Flask, settings: Settings) -> DocumentedApi:
         app,
         spec_kwargs={
             "marshmallow_plugin": _Plugin(schema_name_resolver=lambda schema: _class_of(schema).__name__),
-            "info": {"description": _DESCRIPTION.format(**bounds)},
+            "info": {"description": _DESCRIPTION.format(depth=DEPTH_LIMIT, **bounds)},
             "servers": [{"url": "/", "description": "The service that gave this document."}],
             "x-problem-types": {
                 type_uri(code): {"status": kind.status, "title": kind.title, "description": kind.meaning}

@@ -37,6 +37,9 @@ PROBLEMS: dict[str, Problem] = {
     "method-not-allowed": Problem(405, "Method not allowed", "The path exists but not with this method; see Allow."),
     "not-acceptable": Problem(406, "Not acceptable", "None of the media types in Accept can be given."),
     "conflict": Problem(409, "Conflict", "The state of things forbids it; detail says what stands in the way."),
+    "bound-reached": Problem(
+        409, "Bound reached", "There are as many of these beneath their parent as may be; `most` says how many that is."
+    ),
     "request-in-progress": Problem(
         409,
         "Request in progress",

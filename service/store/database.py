@@ -5,7 +5,7 @@ half-way. PostgreSQL runs at READ COMMITTED; whoever changes something that othe
 """
 
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Any, TypeVar
@@ -18,6 +18,7 @@ from sqlalchemy.orm.exc import StaleDataError
 
 from service.errors import Conflict, PreconditionFailed, Unavailable
 from service.store.ledger import refuse_all_writes, refuse_unnumbered_writes
+from service.vocabulary import ResourceKind
 
 Answer = TypeVar("Answer")
 ATTEMPTS = 5
@@ -31,7 +32,8 @@ BUSY = {"55P03": "lock timeout", "57014": "statement timeout", "53300": "too man
 class Database:
     """One database and its pool of connections; shared by all threads of a process, across a fork only with `after_fork`.
 
-    `url` is SQLAlchemy's, sqlite or postgresql; the rest are the settings of the same names.
+    `url` is SQLAlchemy's, sqlite or postgresql. `most_children`: how many live rows of a kind a parent may have, without a bound
+    where it says nothing; sessions carry it in their `info`. The rest are the settings of the same names.
     """
 
     def __init__(
@@ -47,6 +49,7 @@ class Database:
         statement_milliseconds: int = 15_000,
         lock_milliseconds: int = 3_000,
         transaction_pooler: bool = False,
+        most_children: Mapping[ResourceKind, int] | None = None,
     ) -> None:
         self.url = make_url(url)
         pool = {"pool_size": pool_size, "max_overflow": pool_overflow, "pool_timeout": pool_wait_seconds}
@@ -60,8 +63,9 @@ class Database:
                 "timezone": "UTC",
             }
             self.engine = _postgresql(self.url, pool, limits, connect_seconds, transaction_pooler)
+        info = {"most_children": dict(most_children or {})}
         self._reading = sessionmaker(_for_reading(self.engine), autoflush=False)
-        self._writing = sessionmaker(self.engine, expire_on_commit=False, autoflush=False)
+        self._writing = sessionmaker(self.engine, expire_on_commit=False, autoflush=False, info=info)
         refuse_all_writes(self._reading)
         refuse_unnumbered_writes(self._writing)
 

@@ -2,6 +2,7 @@
 
 from service.config import Settings
 from service.store.database import Database
+from service.vocabulary import ResourceKind
 
 
 def open_database(settings: Settings) -> Database:
@@ -17,4 +18,10 @@ def open_database(settings: Settings) -> Database:
         statement_milliseconds=settings.statement_milliseconds,
         lock_milliseconds=settings.lock_milliseconds,
         transaction_pooler=settings.transaction_pooler,
+        most_children={
+            ResourceKind.ROOM: settings.rooms_per_survey,
+            ResourceKind.WALL: settings.walls_per_room,
+            ResourceKind.OPENING: settings.openings_per_wall,
+            ResourceKind.FEATURE: settings.features_per_wall,
+        },
     )

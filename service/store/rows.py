@@ -7,7 +7,7 @@ from uuid import UUID
 from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
-from service.errors import Gone, Missing
+from service.errors import BoundReached, Gone, Missing
 from service.store.kinds import KINDS, ROOTS, SURVEY_KINDS
 from service.store.ledger import Ledger
 from service.store.models import Project, Versioned
@@ -61,6 +61,23 @@ def last_position(session: Session, kind: ResourceKind, parent_id: UUID, without
     model: Any = shape.model
     query = select(func.max(model.position)).where(getattr(model, shape.parent_id or "") == parent_id, model.deleted_at.is_(None))
     return session.scalar(query if without is None else query.where(model.id != without))
+
+
+def refuse_one_more(session: Session, kind: ResourceKind, parent_id: UUID) -> None:
+    """Whether another live row of this kind may be made beneath the parent, whose root is locked.
+
+    Raises:
+        BoundReached: there are as many as may be; `extra["most"]` says how many.
+    """
+    most = session.info["most_children"].get(kind)
+    if most is None:
+        return
+    shape = KINDS[kind]
+    model: Any = shape.model
+    beneath_it = select(func.count()).where(getattr(model, shape.parent_id or "") == parent_id, model.deleted_at.is_(None))
+    if (session.scalar(beneath_it) or 0) >= most:
+        parent = KINDS[shape.parent].name if shape.parent else "account"
+        raise BoundReached(f"A {parent} has at most {most} {shape.name}s, and this one has them.", most=most)
 
 
 def holder_of(session: Session, kind: ResourceKind, scope: UUID, value: Any, without: UUID | None) -> UUID | None:

@@ -24,6 +24,7 @@ def create_resource(
         Invalid: every fault in `data`, pointers into it (`#/length_mm`, `#/survey/rooms/0/walls/2/length_mm`).
         Missing, Gone: the parent.
         Conflict: a reference or sku that is taken; `extra` has `id`, the one that has it.
+        BoundReached: the parent has as many children of this kind as may be.
     """
     return database.transact(_create, account_id, kind, data, parent_id)
 

@@ -31,7 +31,8 @@ def replace_resource(
         Invalid: every fault in `data`, an unknown or foreign parent included.
         Missing: the id is another account's.
         Gone: it was deleted.
-        Conflict: another parent than before; an id that something of another kind has; a reference or sku that is taken.
+        Conflict: another parent than before; an id that something of another kind has; a reference or sku that is taken; as
+            many children of this kind beneath the parent as may be (BoundReached).
         PreconditionRequired, PreconditionFailed: see `Precondition`.
     """
     return database.transact(_replace, account_id, kind, id, data, precondition)

@@ -33,6 +33,7 @@ def make(
 
     Raises:
         Gone: the parent was deleted while its lock was waited for.
+        BoundReached: it has as many children of this kind as may be.
         Invalid, Conflict: see `create_resource`.
     """
     shape = KINDS[kind]
@@ -43,6 +44,7 @@ def make(
     else:
         ledger = rows.ledger_of(session, parent.resource_kind, parent)
         parent = rows.live(session, account_id, parent.resource_kind, parent.id)
+        rows.refuse_one_more(session, kind, parent.id)
     survey = data.get("survey") if kind is ResourceKind.PROJECT else None
     members = own_members(kind, data)
     if shape.by_position and parent is not None and members.get("position") is None:

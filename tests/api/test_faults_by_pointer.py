@@ -1,6 +1,7 @@
 """Every fault of a request in one answer, each with its place in the body; and the bounds of a survey."""
 
 import copy
+import uuid
 from collections.abc import Callable
 from dataclasses import fields
 from typing import Any
@@ -21,6 +22,7 @@ from service.api.schemas.survey import ROOM as ROOM_MEMBERS
 from service.api.schemas.survey import WALL as WALL_MEMBERS
 from service.config import Settings
 from service.engine.parameters import PARAMETER_FIELDS
+from service.store.opening import open_database
 
 WALL = {"length_mm": 4200}
 ROOM = {"ceiling_height_mm": 2700}
@@ -153,6 +155,33 @@ def test_a_survey_may_be_as_large_as_the_settings_say_and_no_larger(
     assert faults_of(client.post("/v1/takeoffs", json={"survey": build(most + 1)})) == {pointer: "too_long"}
 
 
+@pytest.mark.parametrize(
+    ("setting", "collection", "single", "parent", "body"),
+    [
+        ("rooms_per_survey", "/v1/projects/{project_id}/rooms", "/v1/rooms", "project_id", ROOM),
+        ("walls_per_room", "/v1/rooms/{room_id}/walls", "/v1/walls", "room_id", WALL),
+        ("openings_per_wall", "/v1/walls/{wall_id}/openings", "/v1/openings", "wall_id", OPENING),
+        ("features_per_wall", "/v1/walls/{wall_id}/features", "/v1/features", "wall_id", FEATURE),
+    ],
+)
+def test_what_is_made_one_by_one_has_the_same_bounds(
+    client: ContractClient, ids: dict[str, str], app: Flask, sqlite_url: str, setting: str, collection: str, single: str,
+    parent: str, body: dict[str, Any],
+) -> None:  # fmt: skip
+    there = len(client.get(collection.format(**ids)).json["items"])
+    app.extensions["database"] = open_database(Settings(database_url=sqlite_url, **{setting: there + 1}))
+    path, named = collection.format(**ids), {**body, parent: ids[parent]}
+    last = client.post(path, json=body)
+    assert last.status_code == 201
+    own = f"{single}/{uuid.uuid4()}"
+    for answer in (client.post(path, json=body), client.put(own, json=named)):
+        assert (answer.status_code, answer.json["type"], answer.json["most"]) == (409, "/docs#bound-reached", there + 1)
+    assert client.put(last.headers["Location"], json=named, headers={"If-Match": "*"}).status_code == 200, "nothing more"
+    assert client.delete(last.headers["Location"], headers={"If-Match": "*"}).status_code == 204
+    assert client.put(own, json=named).status_code == 201, "what is deleted does not count"
+    app.extensions["database"].close()
+
+
 def _apart(number: int) -> list[dict[str, Any]]:
     return [{**OPENING, "offset_mm": 200 * k, "width_mm": 100} for k in range(number)]
 
@@ -165,7 +194,9 @@ def test_the_bounds_stand_in_the_document(contract: Contract) -> None:
     assert shapes["WallInSurvey"]["properties"]["features"]["maxItems"] == 50
     length = shapes["WallCreate"]["properties"]["length_mm"]
     assert (length["minimum"], length["maximum"]) == (1, 100_000)
-    assert "5,000,000 bytes" in contract.document["info"]["description"]
+    told = " ".join(contract.document["info"]["description"].split())
+    for bound in ("5,000,000 bytes", "32 deep", "200 rooms a survey", "60 walls a room", "20 openings and 50 features a wall"):
+        assert bound in told
 
 
 @pytest.mark.parametrize("value", [1, 100_000])

@@ -62,6 +62,7 @@ def test_a_refusal_says_which_kind_it_is(
 
 def test_the_table_above_and_the_tests_of_keys_and_repeats_leave_no_kind_of_problem_out() -> None:
     elsewhere = {"unauthenticated", "forbidden", "internal-error", "unavailable", "request-in-progress", "idempotency-key-reused"}
+    elsewhere |= {"bound-reached"}
     assert {code for code, *_ in REFUSALS} | elsewhere == set(PROBLEMS)
 
 

@@ -8,7 +8,7 @@ from uuid import UUID, uuid4
 
 import pytest
 
-from service.errors import Conflict, PreconditionFailed
+from service.errors import BoundReached, Conflict, PreconditionFailed
 from service.store.database import Database
 from service.usecases.create_resource import create_resource
 from service.usecases.list_resources import list_resources
@@ -73,6 +73,22 @@ def test_processes_share_out_the_numbers(database: Database, database_url: str, 
         record.data["position"] for record in list_resources(database, account, K.ROOM, parent_id=project, limit=99).items
     }
     assert positions == set(range(1, 1 + 3 * EACH))
+
+
+def test_of_many_at_the_same_moment_no_more_are_made_than_may_be(database_url: str, account: UUID, project: UUID) -> None:
+    bounded = Database(database_url, pool_size=10, most_children={K.ROOM: 3})
+
+    def make(_: int) -> bool:
+        try:
+            create_resource(bounded, account, K.ROOM, {"ceiling_height_mm": 2400}, parent_id=project)
+        except BoundReached:
+            return False
+        return True
+
+    with ThreadPoolExecutor(8) as threads:
+        assert sum(threads.map(make, range(8))) == 3
+    assert _versions_of_rooms(bounded, account, project) == [2, 3, 4]
+    bounded.close()
 
 
 def test_of_two_changes_to_the_same_version_one_is_refused(database: Database, account: UUID, project: UUID) -> None:

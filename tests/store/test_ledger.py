@@ -6,7 +6,7 @@ import pytest
 from sqlalchemy import delete, insert, update
 from sqlalchemy.orm import Session
 
-from service.errors import Unavailable
+from service.errors import PreconditionFailed, Unavailable
 from service.store import rows
 from service.store.database import Database
 from service.store.kinds import KINDS
@@ -15,6 +15,7 @@ from service.store.models import Project, Room, Wall
 from service.usecases.create_resource import create_resource
 from service.usecases.delete_resource import delete_resource
 from service.usecases.patch_resource import patch_resource
+from service.usecases.read_resource import read_resource
 from service.usecases.read_survey import read_survey
 from service.usecases.records import Precondition, Record
 from service.usecases.replace_resource import replace_resource
@@ -142,6 +143,20 @@ def test_a_write_past_the_ledger_is_refused(database: Database, account: UUID, r
         write(session, room)
     with database.read() as session:
         assert rows.live(session, account, K.ROOM, room.id).version == room.version
+
+
+@pytest.mark.parametrize("deleted", [False, True])
+def test_the_database_itself_refuses_a_write_of_another_version_than_was_read(
+    database: Database, account: UUID, room: Record, deleted: bool
+) -> None:
+    """No lock of ours lets this happen; if one ever did, the statement would still name the version that it replaces."""
+    with pytest.raises(PreconditionFailed), database.write() as session:
+        row = rows.live(session, account, K.ROOM, room.id)
+        ledger = rows.ledger_of(session, K.ROOM, row)
+        row = rows.live(session, account, K.ROOM, room.id)
+        session.connection().exec_driver_sql("UPDATE rooms SET version = version + 100")
+        ledger.write(row, {} if deleted else {"name": "Loft"}, deleted=deleted)
+    assert read_resource(database, account, K.ROOM, room.id) == room, "and nothing of it is left"
 
 
 def test_a_reading_session_writes_nothing(database: Database, account: UUID, room: Record) -> None:

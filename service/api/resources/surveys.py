@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from typing import Any
 from uuid import UUID
 
-from flask import Response
+from flask import Response, request
 
 from service.api import answers, examples
 from service.api.auth import account_id, database
@@ -15,6 +15,7 @@ from service.usecases.read_survey import read_survey
 from service.usecases.records import SurveyDocument
 from service.usecases.replace_survey import replace_survey
 from service.usecases.survey_findings import survey_findings
+from service.usecases.survey_version import survey_version
 from service.vocabulary import KeyScope
 
 surveys = Blueprint("Surveys", "All rooms of a project in one document.")
@@ -36,6 +37,10 @@ def get_survey(project_id: UUID) -> Response:
 
     In the order on site, with what is already known to be wrong with its geometry.
     """
+    if "If-None-Match" in request.headers:
+        unchanged = answers.not_modified(survey_version(database(), account_id(), project_id))
+        if unchanged is not None:
+            return unchanged
     return _answer(project_id, read_survey(database(), account_id(), project_id))
 
 

@@ -216,13 +216,12 @@ def get_layout(query: Query, takeoff_id: UUID, wall_id: UUID) -> Response:
     """
     media = chosen_media(query.get("format"), {"json": JSON, "svg": SVG})
     # Whether there is such a wall comes before whether the caller has it already.
+    found = read_takeoff_part(database(), account_id(), takeoff_id, TakeoffPart.LAYOUTS, wall_id=wall_id)["layouts"]
+    if not found:
+        raise Missing("This takeoff has no layout of such a wall.")
     if media == SVG:
-        drawing = draw_wall(database(), account_id(), takeoff_id, wall_id)
-        answer = tagged(f"{VERSION}-svg", lambda: drawing, SVG)
+        answer = tagged(f"{VERSION}-svg", lambda: draw_wall(database(), account_id(), takeoff_id, wall_id), SVG)
     else:
-        found = read_takeoff_part(database(), account_id(), takeoff_id, TakeoffPart.LAYOUTS, wall_id=wall_id)["layouts"]
-        if not found:
-            raise Missing("This takeoff has no layout of such a wall.")
         answer = versioned(VERSION, lambda: found[0])
     answer.headers["Vary"] = "Accept"
     return answer
