@@ -3,7 +3,8 @@
 Invented figures, usual in the trade, without prices. One row an item; lengths in mm, masses in kg a piece.
 
 Marks: CP common practice, no published source; D a decision of this project; CALC worked out from the figures named beside it;
-MEM from memory. Sizes of bars, boards, laminate and rolls are D; every other size, pack and yield is CP unless its row says else.
+MEM from memory. Sizes of bars, boards, laminate and rolls are D; every other size and pack is CP unless its row says else.
+Yields follow from the parameters of the lining (rules M4, B7).
 """
 
 from dataclasses import replace
@@ -46,21 +47,20 @@ BUILTIN_RANGE: tuple[Item, ...] = (
     *_sheets(Component.VCL_MEMBRANE, MEMBRANE_KG_PER_M2, 0.2, ((1500, 50000),)),
     Item(component=Component.BRACKET, pack_size=50, mass_kg=0.08),
     Item(component=Component.BRACKET_CLIP, pack_size=50, mass_kg=0.02),
-    Item(component=Component.LAP_TAPE, width_mm=60, length_mm=25000, mass_kg=0.4, yield_per_piece=25.0),  # metres a roll
-    Item(component=Component.DOUBLE_SIDED_TAPE, width_mm=50, length_mm=25000, mass_kg=0.5, yield_per_piece=25.0),  # metres a roll
-    # CALC: 310 ml through a bead 6 across, 0.00031 m³ / (π · 0.006² / 4 m²) = 10.96 m a tube
-    Item(component=Component.SEALANT, mass_kg=0.5, yield_per_piece=10.9),
-    Item(component=Component.BOARD_ADHESIVE, mass_kg=25.0, yield_per_piece=5.0),  # bag of 25 kg; m² a bag, MEM
+    Item(component=Component.LAP_TAPE, width_mm=60, length_mm=25000, mass_kg=0.4),
+    Item(component=Component.DOUBLE_SIDED_TAPE, width_mm=50, length_mm=25000, mass_kg=0.5),
+    Item(component=Component.SEALANT, mass_kg=0.5),
+    Item(component=Component.BOARD_ADHESIVE, mass_kg=25.0),
     Item(component=Component.BOARD_SCREW, length_mm=25, pack_size=1000, mass_kg=0.0015),
     Item(component=Component.BOARD_SCREW, length_mm=38, pack_size=1000, mass_kg=0.002),
     Item(component=Component.BOARD_SCREW, length_mm=55, pack_size=500, mass_kg=0.003),
     Item(component=Component.FRAME_SCREW, length_mm=13, pack_size=1000, mass_kg=0.001),
     Item(component=Component.TIMBER_FIXING, length_mm=50, pack_size=200, mass_kg=0.005),
     Item(component=Component.MASONRY_FIXING, length_mm=60, pack_size=100, mass_kg=0.008),
-    Item(component=Component.JOINT_TAPE, width_mm=50, length_mm=90000, mass_kg=0.9, yield_per_piece=90.0),  # metres a roll
-    Item(component=Component.JOINT_COMPOUND, mass_kg=10.0, yield_per_piece=25.0),  # bag of 10 kg; m² of board a bag, MEM
-    Item(component=Component.CORNER_BEAD, length_mm=3000, mass_kg=0.3, yield_per_piece=3.0),  # metres a bead
-    Item(component=Component.STOP_BEAD, length_mm=3000, mass_kg=0.25, yield_per_piece=3.0),  # metres a bead
+    Item(component=Component.JOINT_TAPE, width_mm=50, length_mm=90000, mass_kg=0.9),
+    Item(component=Component.JOINT_COMPOUND, mass_kg=10.0),
+    Item(component=Component.CORNER_BEAD, length_mm=3000, mass_kg=0.3),
+    Item(component=Component.STOP_BEAD, length_mm=3000, mass_kg=0.25),
 )
 
 

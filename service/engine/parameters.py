@@ -72,6 +72,13 @@ class Parameters:
     reveal_board_thickness_mm: float = _p(27, 6, 150, "CP", "insulated laminate that lines a reveal")
     frame_screws_per_stud_end: int = _p(1, 0, 4, "CP", "frame screws at each end of a full stud; 0 where studs are only held")
     sealant_bead_mm: float = _p(6, 2, 20, "D", "diameter of a sealant bead")
+    sealant_tube_ml: float = _p(310, 50, 1000, "CP", "contents of a tube of sealant whose item states no yield")
+    adhesive_coverage_m2_per_kg: float = _p(
+        0.2, 0.01, 5, "MEM", "lining that a kilogram of board adhesive bonds, where the item states no yield"
+    )
+    compound_coverage_m2_per_kg: float = _p(
+        2.5, 0.1, 50, "MEM", "board that a kilogram of joint compound finishes, where the item states no yield"
+    )
     reusable_offcut_mm: float = _p(600, 100, 3000, "D", "a remainder at least this long is kept for later")
     run_min_piece_mm: float = _p(300, 0, 1500, "D", "least length of a piece where a run is split at the stock length")
     splice_overlap_mm: float = _p(600, 100, 1200, "D", "overlap of the two parts of a spliced stud")

@@ -10,6 +10,7 @@ from service.engine.quantities.cut_lists import cut_bars
 from service.engine.quantities.flat_cut_lists import cut_flat
 from service.engine.quantities.schedule import schedule
 from service.engine.quantities.stock import fitting, materials
+from service.engine.quantities.yields import with_yields
 from service.engine.results import Finding, Takeoff, Totals
 
 ENGINE_VERSION = "3"
@@ -32,7 +33,7 @@ def take_off(inputs: TakeoffInput) -> Takeoff:
     """
     if faults := geometry_faults(inputs.rooms, inputs.parameters):
         raise GeometryRefused(faults)
-    items = sorted(fitting(inputs.items, inputs.parameters), key=item_order)
+    items = sorted(with_yields(fitting(inputs.items, inputs.parameters), inputs.parameters), key=item_order)
     lining = line_walls(inputs.rooms, inputs.parameters, inputs.components, materials(items))
     bars, no_bar = cut_bars(lining.layouts, items, inputs.options, inputs.parameters.reusable_offcut_mm)
     flats, no_sheet = cut_flat(lining.layouts, items, inputs.options, inputs.parameters.reusable_offcut_mm)

@@ -39,7 +39,8 @@ ITEM: Members = {
     ),
     "yield_per_piece": Member(
         make=partial(Num, validate=Between(0.000_001, 1_000_000)),
-        text="What one piece covers, in the schedule's unit, where that does not count pieces: metres a tube, m² a bag.",
+        text="What one piece covers, in the schedule's unit, where that does not count pieces: metres a tube, m² a bag. "
+        "Null: worked out from the specification's tube and coverage, or from the length of a tape or bead.",
         nullable=True,
         default=None,
     ),

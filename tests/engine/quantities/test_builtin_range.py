@@ -35,12 +35,6 @@ def test_a_board_of_1200_by_2400_weighs_24_to_25_kg():
     assert mass == 24.48
 
 
-def test_a_tube_of_sealant_reaches_as_far_as_its_volume():
-    # 310 000 mm³ through a circle of 6 mm, 28.27 mm²: 10.96 m
-    (reach,) = {i.yield_per_piece for i in BUILTIN_RANGE if i.component is Component.SEALANT}
-    assert reach == 10.9
-
-
 def test_each_line_of_a_first_takeoff_can_be_ordered():
     window = Opening(kind=OpeningKind.WINDOW, offset_mm=1200, width_mm=1200, sill_mm=900, height_mm=1200)
     wall = Wall(length_mm=4200, height_left_mm=2700, height_right_mm=2700, openings=(window,))
