@@ -5,6 +5,7 @@ route checks and what the document says, so the two cannot differ.
 """
 
 import json
+import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from functools import partial, wraps
@@ -172,7 +173,10 @@ class Blueprint(flask_smorest.Blueprint):
                 return once(partial(view, **ids), secret_members) if method == "POST" else view(**ids)
 
             guarded._apidoc["operation"] = told
-            self.add_url_rule(path, operation_id, guarded, methods=[method])
+            named = [
+                {"in": "path", "name": name, "description": f"Id of the {_in_words(name)}."} for name in _NAMES.findall(path)
+            ]
+            self.add_url_rule(path, operation_id, guarded, methods=[method], parameters=named)
             return handler
 
         return decorate
@@ -213,6 +217,14 @@ class Blueprint(flask_smorest.Blueprint):
             doc["responses"][status] = f"Problem{status}"
         doc["responses"] = dict(sorted(doc["responses"].items()))
         return doc
+
+
+_NAMES = re.compile(r"<uuid:(\w+)>")
+
+
+def _in_words(name: str) -> str:
+    """`room_id` → `room`; what it is another of is told by the operation."""
+    return name.removesuffix("_id").replace("_", " ")
 
 
 _SUCCESS = {200: "As asked.", 201: "Made; `Location` says where.", 204: "Done; there is nothing to say about it."}

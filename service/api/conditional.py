@@ -9,6 +9,9 @@ from service.api.problems import Refused
 from service.usecases.records import Precondition
 
 _TAGS = re.compile(r'\s*(?:(?:W/)?"[\x21\x23-\x7e\x80-\xff]*"\s*(?:,\s*|$))+')
+FORM = r'^(\*|(W/)?"[!#-~]*"( *, *(W/)?"[!#-~]*")*)$'
+"""What both headers look like, as the document says it."""
+
 _TAG = re.compile(r'(W/)?"([\x21\x23-\x7e\x80-\xff]*)"')
 _VERSION = re.compile(r"v([0-9]{1,18})")
 

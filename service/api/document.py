@@ -9,6 +9,8 @@ import marshmallow as ma
 from apispec.ext.marshmallow import MarshmallowPlugin, OpenAPIConverter
 
 from service.api.base import DEPTH_LIMIT
+from service.api.conditional import FORM as TAGS_FORM
+from service.api.links import add_links
 from service.api.once import FORM
 from service.api.problems import PROBLEM_JSON, PROBLEMS, type_uri
 from service.api.schemas.family import Request
@@ -69,8 +71,12 @@ _PARAMETERS = {
         '"8e03978e-40d5-43dd-bc93-6894a57f9324"',
         {"pattern": FORM},
     ),
-    "If-Match": ("The ETag of the version that is changed, or `*`. Needed to change what exists.", '"v41"', {}),
-    "If-None-Match": ("An ETag that is already known: 304 where it still stands.", '"v41"', {}),
+    "If-Match": (
+        "The ETag of the version that is changed, or `*`. Needed to change what exists.",
+        '"v41"',
+        {"pattern": TAGS_FORM},
+    ),
+    "If-None-Match": ("An ETag that is already known: 304 where it still stands.", '"v41"', {"pattern": TAGS_FORM}),
 }
 
 
@@ -116,7 +122,7 @@ class DocumentedApi(flask_smorest.Api):
                 "headers": {"X-Request-Id": "X-Request-Id"},
                 "content": {PROBLEM_JSON: content},
             }
-            self.spec.components.response(f"Problem{status}", response, lazy=True)
+            self.spec.components.response(f"Problem{status}", response)
         not_modified = {
             "description": "What the caller has still stands.",
             "headers": {"ETag": "ETag", "X-Request-Id": "X-Request-Id"},
@@ -162,6 +168,7 @@ def openapi_document(app: flask.Flask) -> dict[str, Any]:
     """The document of this app, as plain JSON values."""
     api = app.extensions["flask-smorest"]["apis"][""]["ext_obj"]
     document: dict[str, Any] = json.loads(app.json.dumps(api.spec.to_dict(), sort_keys=False))
+    add_links(document)
     return document
 
 

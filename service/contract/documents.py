@@ -14,7 +14,7 @@ TOLD = {"summary", "description", "example", "examples", "externalDocs"}
 KNOWN = {
     "document": {"info", "tags", "paths", "components"},
     "operation": {*TOLD, "operationId", "tags", "security", "parameters", "requestBody", "responses", "deprecated"},
-    "parameter": {*TOLD, "name", "in", "required", "schema"},
+    "parameter": {*TOLD, "name", "in", "required", "schema", "shared"},
 }
 
 
@@ -26,6 +26,7 @@ def differences(old: Json, new: Json) -> list[Change]:
 class _Documents:
     def __init__(self, old: Json, new: Json) -> None:
         self._old, self._new = old, new
+        self._told_of: set[str] = set()
         self._shapes = Shapes(_shapes(old), _shapes(new))
 
     def differences(self) -> Iterator[Change]:
@@ -59,28 +60,26 @@ class _Documents:
         if bool(now.get("deprecated")) != bool(was.get("deprecated")):
             yield Change(None, where, "deprecated" if now.get("deprecated") else "no longer deprecated")
         yield from unknown(was, now, KNOWN["operation"], where)
-        yield from self._parameters(where, self._given(self._old, was), self._given(self._new, now))
+        yield from self._parameters(where, _given(self._old, was), _given(self._new, now))
         yield from self._body(where, was.get("requestBody"), now.get("requestBody"))
         yield from self._answers(where, was["responses"], now["responses"])
 
-    def _given(self, document: Json, operation: Json) -> dict[tuple[str, str], Json]:
-        given = [_resolved(document, parameter) for parameter in operation["parameters"]]
-        return {(parameter["in"], parameter["name"]): parameter for parameter in given}
-
     def _parameters(self, operation: str, was: Mapping[Any, Json], now: Mapping[Any, Json]) -> Iterator[Change]:
-        for (place, name), parameter in was.items():
-            where = f"{operation} {place} {name}"
-            other = now.get((place, name))
-            if other is None:
-                yield Change("B9", where, "gone")
-                continue
-            yield from _requirement(parameter, other, where)
-            yield from unknown(parameter, other, KNOWN["parameter"], where)
-            yield from self._shapes.compare(parameter["schema"], other["schema"], Side.SENT, where)
-        for (place, name), parameter in now.items():
-            if (place, name) not in was:
-                required = parameter.get("required")
-                yield Change("B10" if required else None, f"{operation} {place} {name}", "new" + " and required" * bool(required))
+        for key, parameter in was.items():
+            where = parameter.get("shared") or f"{operation} {' '.join(key)}"
+            if key not in now:
+                yield Change("B9", f"{operation} {' '.join(key)}", "gone")
+            elif where not in self._told_of:
+                if "shared" in parameter:
+                    self._told_of.add(where)
+                other = now[key]
+                yield from _requirement(parameter, other, where)
+                yield from unknown(parameter, other, KNOWN["parameter"], where)
+                yield from self._shapes.compare(parameter["schema"], other["schema"], Side.SENT, where)
+        for key, parameter in now.items():
+            if key not in was:
+                required = bool(parameter.get("required"))
+                yield Change("B10" if required else None, f"{operation} {' '.join(key)}", "new" + " and required" * required)
 
     def _body(self, operation: str, was: Json | None, now: Json | None) -> Iterator[Change]:
         where = f"{operation} body"
@@ -142,6 +141,16 @@ def _with_shared(item: Json, method: str) -> dict[str, Any]:
     """The operation with the parameters that all of its path share."""
     operation = item[method]
     return {**operation, "parameters": [*item.get("parameters", ()), *operation.get("parameters", ())]}
+
+
+def _given(document: Json, operation: Json) -> dict[tuple[str, str], Json]:
+    """Parameters by place and name; `shared`: what one that many operations share is called."""
+    given = {}
+    for parameter in operation["parameters"]:
+        found = _resolved(document, parameter)
+        shared = {"shared": f"parameter {found['name']}"} if "$ref" in parameter else {}
+        given[found["in"], found["name"]] = {**found, **shared}
+    return given
 
 
 def _scopes(operation: Json) -> set[str]:

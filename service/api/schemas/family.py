@@ -11,12 +11,13 @@ Schemas say what is sent and what it means. Defaults are documented here and fil
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from functools import partial
 from typing import Any, NamedTuple
 
 import marshmallow as ma
 from flask import request
 
-from service.api.fields import Coded, Id, Int, ListOf, Part, Str, Time
+from service.api.fields import Coded, Id, Int, ListOf, Part, Str, Time, UpTo
 
 ABSENT: Any = object()
 """Members without a default that can be written down: what happens without them is said in words."""
@@ -139,9 +140,10 @@ def family(
 
 def page(name: str, read: type[ma.Schema]) -> type[ma.Schema]:
     """A page of a list."""
+    entries = partial(ListOf, Part(read), validate=UpTo("page_limit_most"))
     return type(f"{name}Page", (Answer,), {
         "__doc__": "A page of a list.",
-        "items": answered(lambda **kw: ListOf(Part(read), **kw), "The entries, in the list's order."),
+        "items": answered(entries, "The entries, in the list's order."),
         "next_cursor": answered(Str, "Send it as `cursor` for the next page; null at the end.", allow_none=True),
     })  # fmt: skip
 

@@ -167,7 +167,7 @@ class SurveyPut(Survey):
     """
 
     version = Int(metadata={"readOnly": True, "description": "Left aside; If-Match says which version is replaced."})
-    findings = ListOf(Part(Finding), metadata={"readOnly": True, "description": "Left aside."})
+    findings = ListOf(Part(Finding), validate=Length(max=10_000), metadata={"readOnly": True, "description": "Left aside."})
 
     @ma.post_load
     def rooms_alone(self, data: dict[str, Any], **kwargs: Any) -> dict[str, Any]:
