@@ -5,6 +5,7 @@ Refusal
 │   └── GeometryInvalid    the survey can be kept but not taken off
 ├── Missing            no such thing in this account
 ├── Gone               it was deleted, and stays deleted
+├── PlaceLost          what a reader of changes would go on from is no longer kept
 ├── Conflict           the state of things forbids it (a taken reference, children still there, a survey that moved on)
 │   └── BoundReached       no more of this kind fit beneath that parent
 ├── InProgress         the same request, sent before, is still being worked on
@@ -64,6 +65,10 @@ class Missing(Refusal):
 
 class Gone(Refusal):
     code = "gone"
+
+
+class PlaceLost(Refusal):
+    code = "sync-token-expired"
 
 
 class Conflict(Refusal):

@@ -387,6 +387,32 @@ class ResourceKind(StrEnum):
     TAKEOFF = "takeoff"
 
 
+class ChangeType(StrEnum):
+    """What a project's list of changes tells of, and what a mutation may change: the kinds that a survey is made of."""
+
+    PROJECT = "project"
+    ROOM = "room"
+    WALL = "wall"
+    OPENING = "opening"
+    FEATURE = "feature"
+
+
+class MutationOp(StrEnum):
+    PUT = "put"
+    PATCH = "patch"
+    DELETE = "delete"
+
+
+class MutationStatus(StrEnum):
+    """What became of a mutation. `not_applied`: it could have been, but the whole request was refused."""
+
+    APPLIED = "applied"
+    DUPLICATE = "duplicate"
+    CONFLICT = "conflict"
+    REFUSED = "refused"
+    NOT_APPLIED = "not_applied"
+
+
 class HeatFlow(StrEnum):
     """Which way heat flows through an element; it decides surface and air-layer resistances."""
 

@@ -8,6 +8,7 @@ from service.api.problems import register_problems
 from service.api.reference import register_reference
 from service.api.resources.accounts import accounts
 from service.api.resources.catalogues import catalogues, items
+from service.api.resources.changes import changes
 from service.api.resources.features import features
 from service.api.resources.openings import openings
 from service.api.resources.operations import operations
@@ -20,7 +21,9 @@ from service.api.resources.walls import walls
 from service.config import Settings
 from service.store.database import Database
 
-BLUEPRINTS = (takeoffs, projects, surveys, rooms, walls, openings, features, specifications, catalogues, items, accounts)
+BLUEPRINTS = (
+    takeoffs, projects, surveys, changes, rooms, walls, openings, features, specifications, catalogues, items, accounts,
+)  # fmt: skip
 """In the order of the document."""
 
 

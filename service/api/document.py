@@ -6,10 +6,12 @@ from typing import Any
 import flask
 import flask_smorest
 import marshmallow as ma
+from apispec import APISpec
 from apispec.ext.marshmallow import MarshmallowPlugin, OpenAPIConverter
 
 from service.api.base import DEPTH_LIMIT
 from service.api.conditional import FORM as TAGS_FORM
+from service.api.fields import PartOf
 from service.api.links import add_links
 from service.api.once import FORM
 from service.api.problems import PROBLEM_JSON, PROBLEMS, type_uri
@@ -95,8 +97,19 @@ class _Converter(OpenAPIConverter):
         return described
 
 
+def _any_of_its_shapes(converter: OpenAPIConverter, field: ma.fields.Field[Any], **kwargs: Any) -> dict[str, Any]:
+    if not isinstance(field, PartOf):
+        return {}
+    absent = [{"type": "null"}] if field.allow_none else []
+    return {"anyOf": [*(converter.resolve_nested_schema(shape) for shape in field.shapes), *absent]}
+
+
 class _Plugin(MarshmallowPlugin):
     Converter = _Converter
+
+    def init_spec(self, spec: APISpec) -> None:
+        super().init_spec(spec)
+        self.converter.add_attribute_function(_any_of_its_shapes)
 
 
 class DocumentedApi(flask_smorest.Api):

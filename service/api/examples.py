@@ -184,3 +184,13 @@ SURVEY: Json = {
     ],
     "findings": [],
 }
+
+CHANGES: Json = {
+    "changes": [
+        {"type": "wall", "id": WALL_ID, "version": 39, "deleted": False, "data": WALL},
+        {"type": "feature", "id": OTHER_ID, "version": 42, "deleted": True, "data": None},
+    ],
+    "next_token": "WyIwMTk4MGM1ZSIsNDIsNDJd",
+    "has_more": False,
+    "survey_version": 42,
+}

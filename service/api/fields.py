@@ -7,6 +7,7 @@ document says. Every refusal here carries a stable code beside its sentence (`Co
 import math
 import re
 import uuid
+from collections.abc import Sequence
 from enum import StrEnum
 from typing import Any
 
@@ -170,6 +171,14 @@ class Part(_Strict, ma.fields.Nested):
     """An object within an object."""
 
     default_error_messages = {"type": "Must be an object."}
+
+
+class PartOf(_Strict, ma.fields.Field[Any]):
+    """An object of one of several shapes; which one, something else says. Documented as any of them."""
+
+    def __init__(self, shapes: Sequence[type[ma.Schema]], **kwargs: Any) -> None:
+        self.shapes = shapes
+        super().__init__(**kwargs)
 
 
 class Between(ma.validate.Range):

@@ -46,6 +46,9 @@ PROBLEMS: dict[str, Problem] = {
         "The same request, sent before with this Idempotency-Key, is still being worked on; see Retry-After.",
     ),
     "gone": Problem(410, "Gone", "It was deleted. A deleted id stays deleted."),
+    "sync-token-expired": Problem(
+        410, "Token too old", "Deletions since this token are no longer kept: read the whole project again, without a token."
+    ),
     "precondition-failed": Problem(412, "Precondition failed", "The version in If-Match is no longer the latest: read again."),
     "payload-too-large": Problem(413, "Payload too large", "The body is larger than this service reads."),
     "unsupported-media-type": Problem(415, "Unsupported media type", "The body's Content-Type is not one this operation reads."),

@@ -13,7 +13,7 @@ from sqlalchemy import event, inspect, select
 from sqlalchemy.orm import ORMExecuteState, Session, sessionmaker
 
 from service.store.clock import now
-from service.store.models import Root, Versioned
+from service.store.models import Overwritten, Project, Root, Versioned
 
 AnyRoot = TypeVar("AnyRoot", bound=Root)
 
@@ -47,11 +47,13 @@ class Ledger:
     def write(self, row: Versioned, values: Mapping[str, Any], *, deleted: bool = False) -> None:
         """Makes the row, sets `values` in it, or with `deleted` makes it a tombstone; and numbers that.
 
-        Every new row is given all its values; of an old one those that differ count as written.
+        Every new row is given all its values; of an old one those that differ count as written. What a write in a project wrote
+        over is kept (`Overwritten`).
         """
         state = inspect(row)
         new = state.transient
         written = [name for name, value in values.items() if new or getattr(row, name) != value]
+        before = {} if new else {name: [plain(getattr(row, name)), row.field_versions.get(name, 0)] for name in written}
         for name in written:
             setattr(row, name, values[name])
         number = self.root.change_counter + 1
@@ -67,6 +69,14 @@ class Ledger:
         if deleted:
             row.deleted_at = self._time
         self._session.info.setdefault("numbered", {})[row] = number
+        if before and isinstance(self.root, Project):
+            past = {"project_id": self.root.id, "row_id": row.id, "number": number}
+            self._session.add(Overwritten(**past, fields=before, written_at=self._time))
+
+
+def plain(value: Any) -> Any:
+    """A column's value as JSON keeps it."""
+    return str(value) if isinstance(value, UUID) else value
 
 
 def refuse_unnumbered_writes(sessions: sessionmaker[Session]) -> None:

@@ -48,7 +48,7 @@ def record_from(kind: ResourceKind, values: Mapping[str, Any]) -> Record:
 
 def shown_columns(kind: ResourceKind) -> list[ColumnElement[Any]]:
     """What a record is made from; long lists read these and no more."""
-    hidden = ("account_id", "field_versions", "deleted_at", "change_counter")
+    hidden = ("account_id", "field_versions", "deleted_at", "change_counter", "swept_version")
     return [column for column in KINDS[kind].model.__table__.columns if column.name not in hidden]
 
 

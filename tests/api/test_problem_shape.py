@@ -1,8 +1,10 @@
 """Every refusal has one shape, whatever went wrong and whoever noticed it first. The client checks the shape of each."""
 
+import base64
 import json
 from typing import Any
 
+import orjson
 import pytest
 from api_contract import Contract, ContractClient
 from flask import Flask
@@ -34,6 +36,7 @@ REFUSALS: list[tuple[str, str, str, dict[str, Any]]] = [
     ("conflict", "DELETE", "/v1/rooms/{room_id}", {"headers": {"If-Match": "*"}}),
     ("conflict", "POST", "/v1/projects/{project_id}/takeoffs", {"json": {"survey_version": 0}}),
     ("gone", "GET", "/v1/features/{feature_id}", {}),
+    ("sync-token-expired", "GET", "/v1/projects/{project_id}/changes?since={late_token}", {}),
     ("precondition-failed", "PATCH", "/v1/rooms/{room_id}", {"json": {"name": "Other"}, "headers": STALE}),
     ("payload-too-large", "POST", "/v1/projects", {"data": b" " * 5_000_001, "content_type": "application/json"}),
     ("unsupported-media-type", "POST", "/v1/projects", {"data": "{}", "content_type": "text/plain"}),
@@ -51,6 +54,8 @@ def test_a_refusal_says_which_kind_it_is(
     client: ContractClient, ids: dict[str, str], code: str, method: str, path: str, sent: dict[str, Any]
 ) -> None:
     assert client.delete(f"/v1/features/{ids['feature_id']}", headers={"If-Match": "*"}).status_code == 204
+    late = orjson.dumps([ids["project_id"].replace("-", ""), 99, 99])  # as from a backup's future
+    ids["late_token"] = base64.urlsafe_b64encode(late).decode().rstrip("=")
     answer = client.open(path.format(**ids), method=method, **sent)
     assert answer.status_code == PROBLEMS[code].status
     assert answer.json["type"] == f"/docs#{code}"

@@ -123,9 +123,7 @@ class Stored:
         return answers.versioned(record.version, partial(self._shown, record), 201 if is_new else 200, headers)
 
     def _shown(self, record: Record) -> dict[str, Any]:
-        """Exactly the members that are documented, in their order: what is stored for later is not shown before its time."""
-        document = record.document()
-        return {name: document[name] for name in self.shapes.read._declared_fields}
+        return shown(record, self.shapes)
 
     def _home(self, ids: Ids) -> str:
         """The path that ends in the resource's own id, without it."""
@@ -133,6 +131,12 @@ class Stored:
         for name, value in ids.items():
             path = path.replace(f"<uuid:{name}>", str(value))
         return path
+
+
+def shown(record: Record, shapes: Family) -> dict[str, Any]:
+    """Exactly the members that are documented, in their order: what is stored for later is not shown before its time."""
+    document = record.document()
+    return {name: document[name] for name in shapes.read._declared_fields}
 
 
 def _first(ids: Ids) -> UUID | None:

@@ -33,6 +33,13 @@ class PageQuery(Query):
     cursor = Str(validate=Length(1, 1000), metadata={"description": "`next_cursor` of the page before."})
 
 
+class ChangesQuery(Query):
+    since = Str(
+        validate=Length(1, 1000), metadata={"description": "`next_token` of the last answer. Left out: the whole project."}
+    )
+    limit = PageQuery._declared_fields["limit"]
+
+
 class ProjectsQuery(PageQuery):
     reference = Str(validate=Length(1, 200), metadata={"description": "Only the project with this reference."})
 

@@ -3,6 +3,7 @@
 from service.store.models.accounts import Account, ApiKey, FormerSecret
 from service.store.models.base import Base, Root, Versioned
 from service.store.models.catalogues import Catalogue, CatalogueItem
+from service.store.models.changes import MutationResult, Overwritten, SweptId
 from service.store.models.claims import Claim
 from service.store.models.projects import Project
 from service.store.models.specifications import Specification
@@ -18,7 +19,9 @@ __all__ = [
     "Claim",
     "Feature",
     "FormerSecret",
+    "MutationResult",
     "Opening",
+    "Overwritten",
     "Project",
     "Result",
     "ResultPart",
@@ -26,6 +29,7 @@ __all__ = [
     "Root",
     "Specification",
     "SurveyRow",
+    "SweptId",
     "Takeoff",
     "Versioned",
     "Wall",

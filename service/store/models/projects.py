@@ -3,9 +3,9 @@
 from typing import Any
 from uuid import UUID
 
-from sqlalchemy import Index
+from sqlalchemy import Index, Integer
 from sqlalchemy import text as sql
-from sqlalchemy.orm import Mapped
+from sqlalchemy.orm import Mapped, mapped_column
 
 from service.store.columns import refers_to, structure, text, whole
 from service.store.models.base import Root
@@ -15,6 +15,8 @@ LIVE = sql("deleted_at IS NULL")
 
 
 class Project(Root):
+    """`swept_version`: the greatest version of any tombstone beneath it that was swept away."""
+
     __tablename__ = "projects"
     __table_args__ = (
         Index("uq_projects_reference", "account_id", "reference", unique=True, sqlite_where=LIVE, postgresql_where=LIVE),
@@ -31,3 +33,4 @@ class Project(Root):
     repeat: Mapped[int] = whole(1, 100_000, 1)
     notes: Mapped[str | None] = text(10_000, None, least=0)
     climate: Mapped[dict[str, Any] | None] = structure(dict)
+    swept_version: Mapped[int] = mapped_column(Integer, default=0, sort_order=50)
