@@ -101,6 +101,7 @@ SCHEDULE: Json = {
             "allowance_quantity": 0,
             "spare_quantity": 0,
             "ordered_quantity": 12.0,
+            "from_offcuts_quantity": 0,
             "mass_kg": 4.56,
             "line_price": None,
             "order": [
@@ -198,6 +199,7 @@ CUT_LISTS: Json = {
                     "width_mm": 1200,
                     "length_mm": 2700,
                     "sku": None,
+                    "from_offcut_id": None,
                     "cuts": [{"x_mm": 600.0, "y_mm": 0.0, "direction": "along", "length_mm": 2700.0}],
                     "pieces": [
                         {
@@ -364,5 +366,6 @@ INPUTS: Json = {
             "yield_per_piece": None,
         }
     ],
+    "offcuts": [],
     "options": {"pool": "project", "kerf_mm": 0, "allowances": {}},
 }

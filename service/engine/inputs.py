@@ -131,5 +131,6 @@ class TakeoffInput:
     parameters: Parameters = field(default_factory=Parameters)
     components: Mapping[Role, Component] = field(default_factory=lambda: dict(ROLE_COMPONENTS))
     items: tuple[Item, ...]
+    offcuts: tuple[Item, ...] = ()  # one piece of each, paid for already; of an item only component, sku and sizes
     currency: Currency | None = None
     options: Options = field(default_factory=Options)

@@ -26,7 +26,8 @@ class GeometryRefused(Exception):
 
 
 def take_off(inputs: TakeoffInput) -> Takeoff:
-    """Layouts, schedule, cut lists, totals and findings of a survey. The order of the items makes no difference.
+    """Layouts, schedule, cut lists, totals and findings of a survey. The order of items and of offcuts makes no
+    difference, but that offcuts are numbered from 1 in `item_order`.
 
     Raises:
         GeometryRefused: openings that leave their wall or overlap, an offset that no bracket reaches.
@@ -35,8 +36,9 @@ def take_off(inputs: TakeoffInput) -> Takeoff:
         raise GeometryRefused(faults)
     items = sorted(with_yields(fitting(inputs.items, inputs.parameters), inputs.parameters), key=item_order)
     lining = line_walls(inputs.rooms, inputs.parameters, inputs.components, materials(items))
-    bars, no_bar = cut_bars(lining.layouts, items, inputs.options, inputs.parameters.reusable_offcut_mm)
-    flats, no_sheet = cut_flat(lining.layouts, items, inputs.options, inputs.parameters.reusable_offcut_mm)
+    offcuts = [(n, o) for n, o in enumerate(sorted(inputs.offcuts, key=item_order), 1) if fitting([o], inputs.parameters)]
+    bars, no_bar = cut_bars(lining.layouts, items, inputs.options, inputs.parameters.reusable_offcut_mm, offcuts)
+    flats, no_sheet = cut_flat(lining.layouts, items, inputs.options, inputs.parameters.reusable_offcut_mm, offcuts)
     lines, not_supplied = schedule(lining.layouts, bars, flats, items, inputs.options, inputs.parameters)
     lines = price(lines)
     totals = sums(lines)

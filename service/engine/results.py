@@ -240,11 +240,14 @@ class Cut:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CutBar:
-    """One bar. `pattern`: bars cut alike share its number. `item`: the stock item it is taken from."""
+    """One bar. `pattern`: bars cut alike share its number. `item`: the stock item it is taken from; or `offcut`: which of the
+    offcuts offered it is, counted from 1 in their order, and `item` is that one.
+    """
 
     bar: int
     pattern: int
     item: Item
+    offcut: int | None = None
     cuts: tuple[Cut, ...]
     remainder_mm: int
     reusable: bool
@@ -252,7 +255,9 @@ class CutBar:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BarCutList:
-    """One component's bars for one pool (`room` None: the whole project). `lower_bound`, `used` in mm of stock or minor units."""
+    """One component's bars for one pool (`room` None: the whole project). `lower_bound`, `used` in mm of stock or minor units;
+    offcuts count for nothing in them.
+    """
 
     component: Component
     room: int | None
@@ -299,12 +304,13 @@ class StraightCut:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CutSheet:
-    """One sheet or roll. `pattern`: those cut alike share its number. `item`: what it is taken from. `cuts`: in the order in
+    """One sheet or roll. `pattern`: those cut alike share its number. `item`, `offcut`: as of a bar. `cuts`: in the order in
     which they take it apart."""
 
     sheet: int
     pattern: int
     item: Item
+    offcut: int | None = None
     cuts: tuple[StraightCut, ...]
     pieces: tuple[PlacedPiece, ...]
     remainders: tuple[Remainder, ...]
@@ -314,7 +320,8 @@ class CutSheet:
 class FlatCutList:
     """One component's sheets or rolls for one pool (`room` None: the whole project).
 
-    `lower_bound`, `used`: a count, or minor units where price is the objective. `bound`: over which plans the bound holds.
+    `lower_bound`, `used`: a count, or minor units where price is the objective; offcuts count for nothing. `bound`: over which
+    plans the bound holds.
     """
 
     component: Component
@@ -366,10 +373,11 @@ class OrderEntry:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ScheduleLine:
-    """One component. All quantities in `unit`; net - unsupplied + waste + reusable + allowance + spare = ordered.
+    """One component. All quantities in `unit`; net - unsupplied + waste + reusable + allowance + spare = ordered + from offcuts.
 
     `net_quantity`: all that the layout uses. `unsupplied_quantity`: the part of it that nothing in the range can supply (a
-    finding says which). `reusable_quantity`: remainders worth keeping. `spare_quantity`: what packs add.
+    finding says which). `reusable_quantity`: remainders worth keeping, of new stock and of offcuts. `spare_quantity`: what packs
+    add. `from_offcuts_quantity`: the whole size of each offcut that the plan cuts.
     """
 
     component: Component
@@ -381,6 +389,7 @@ class ScheduleLine:
     allowance_quantity: float
     spare_quantity: float
     ordered_quantity: float
+    from_offcuts_quantity: float = 0.0
     unsupplied_quantity: float
     mass_kg: float | None
     line_price_minor: int | None

@@ -94,7 +94,7 @@ def _order(lines: Sequence[Json]) -> list[str]:
     )
     for line in lines:
         if not line["order"]:
-            _add_row(table, line["description"], "none in the range")
+            _add_row(table, line["description"], "all from offcuts" if line["from_offcuts_quantity"] else "none in the range")
         for entry in line["order"]:
             _add_row(
                 table,
@@ -117,10 +117,14 @@ def _stock_size(entry: Json) -> str:
 
 
 def _quantities(lines: Iterable[Json], places: Places) -> list[str]:
-    table = _table("Component", "", "Net", "Waste", "Reusable", "Allowance", "Spare", "Ordered", "kg")
+    lines = list(lines)
+    names = ["net", "waste", "reusable", "allowance", "spare", "ordered"]
+    if any(line["from_offcuts_quantity"] for line in lines):
+        names.append("from_offcuts")
+    table = _table("Component", "", *(name.replace("_", " ").capitalize() for name in names), "kg")
     by_room = []
     for line in lines:
-        quantities = (line[f"{name}_quantity"] for name in ("net", "waste", "reusable", "allowance", "spare", "ordered"))
+        quantities = (line[f"{name}_quantity"] for name in names)
         mass = "" if line["mass_kg"] is None else f"{line['mass_kg']:.1f}"
         _add_row(table, line["description"], line["unit"], *(_number(quantity) for quantity in quantities), mass)
         if len(line["rooms"]) > 1:

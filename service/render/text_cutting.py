@@ -30,10 +30,13 @@ def cutting_lines(cut_lists: Sequence[Json], places: Places) -> list[str]:
 def _one_list(cut_list: Json, places: Places) -> list[str]:
     name = COMPONENT_NAMES[Component(cut_list["component"])]
     room = f", {places.room(cut_list['room_id'])}" if cut_list["room_id"] else ""
-    stock_m = sum(bar["stock_length_mm"] for bar in cut_list["bars"]) / 1000
+    new = [bar for bar in cut_list["bars"] if not bar["from_offcut_id"]]
+    stock_m = sum(bar["stock_length_mm"] for bar in new) / 1000
+    old = len(cut_list["bars"]) - len(new)
+    offcuts = f" and {old} offcut{'s' if old > 1 else ''}" if old else ""
     proven = PROVEN[CutStatus(cut_list["status"])].format(bound=_amount(cut_list["lower_bound"]))
     kerf = f", saw cut {cut_list['kerf_mm']} mm" if cut_list["kerf_mm"] else ""
-    lines = wrapped(f"{name}{room}: {len(cut_list['bars'])} bars, {stock_m:.2f} m{kerf}; {proven}.")
+    lines = wrapped(f"{name}{room}: {len(new)} bars, {stock_m:.2f} m{offcuts}{kerf}; {proven}.")
     for _, bars in groupby(cut_list["bars"], key=lambda bar: bar["pattern"]):
         lines += _pattern(list(bars))
     if cut_list["unplaced"]:
@@ -50,7 +53,8 @@ def _pattern(bars: Sequence[Json]) -> list[str]:
     )
     left = f"{first['remainder_mm']} left" + (", keep it" if first["reusable"] else "")
     sku = f" ({first['sku']})" if first["sku"] else ""
-    many = f"{len(bars)} bars of" if len(bars) > 1 else "1 bar of"
+    one = "offcut" if first["from_offcut_id"] else "bar"
+    many = f"{len(bars)} {one}{'s' if len(bars) > 1 else ''} of"
     lines = wrapped(
         f"Pattern {first['pattern']}: {many} {first['stock_length_mm']}{sku} = {sums}, {left}", first="  ", rest="      "
     )

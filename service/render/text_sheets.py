@@ -36,7 +36,10 @@ def _one_list(cut_list: Json, one: str, many: str, places: Places) -> list[str]:
     name = COMPONENT_NAMES[Component(cut_list["component"])]
     room = f", {places.room(cut_list['room_id'])}" if cut_list["room_id"] else ""
     proven = PROVEN[CutStatus(cut_list["status"])].format(bound=_amount(cut_list["lower_bound"], one, many))
-    lines = wrapped(f"{name}{room}: {_count(len(cut_list['sheets']), one, many)}; {proven}.")
+    new = sum(not sheet["from_offcut_id"] for sheet in cut_list["sheets"])
+    old = len(cut_list["sheets"]) - new
+    offcuts = f" and {_count(old, 'offcut', 'offcuts')}" if old else ""
+    lines = wrapped(f"{name}{room}: {_count(new, one, many)}{offcuts}; {proven}.")
     for _, alike in groupby(cut_list["sheets"], key=lambda sheet: sheet["pattern"]):
         lines += _pattern(list(alike), one, many)
     if cut_list["unplaced"]:
@@ -50,6 +53,7 @@ def _pattern(alike: Sequence[Json], one: str, many: str) -> list[str]:
     sku = f" ({first['sku']})" if first["sku"] else ""
     kept = [f"{mm(r['width_mm'])} × {mm(r['length_mm'])}" for r in first["remainders"] if r["reusable"]]
     left = f", keep {' and '.join(kept)}" if kept else ""
+    one, many = ("offcut", "offcuts") if first["from_offcut_id"] else (one, many)
     of = f"{_count(len(alike), one, many)} of {first['width_mm']} × {first['length_mm']}"
     lines = wrapped(f"Pattern {first['pattern']}: {of}{sku}{left}", first="  ", rest="      ")
     if first["cuts"]:

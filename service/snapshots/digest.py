@@ -13,12 +13,13 @@ from service.engine.recipe import ENGINE_VERSION
 
 
 def digest(inputs: TakeoffInput, engine_version: str = ENGINE_VERSION) -> str:
-    """`sha256:…` over geometry, parameters, components, items, currency, options and the engine's version.
+    """`sha256:…` over geometry, parameters, components, items, offcuts, currency, options and the engine's version.
 
-    4200 and 4200.0 are the same number; the order of items, of members and of allowances makes no difference.
+    4200 and 4200.0 are the same number; the order of items, of offcuts, of members and of allowances makes no difference.
     """
     canonical = _plain(inputs)
-    canonical["items"] = sorted(canonical["items"], key=orjson.dumps)
+    for offered in ("items", "offcuts"):
+        canonical[offered] = sorted(canonical[offered], key=orjson.dumps)
     text = orjson.dumps({"engine_version": engine_version, "inputs": canonical}, option=orjson.OPT_SORT_KEYS)
     return f"sha256:{hashlib.sha256(text).hexdigest()}"
 

@@ -11,8 +11,9 @@ from service.engine.results import Finding, Takeoff
 from service.snapshots.flat import flat_cut_list_document
 from service.snapshots.layouts import features, layout_document, members_of, openings
 from service.snapshots.money import money
+from service.snapshots.offcuts import OFFCUT_MEMBERS, offcuts_document
 from service.snapshots.orders import cut_list_document, line_document
-from service.snapshots.places import Json, opening_place, room_place, wall_place
+from service.snapshots.places import Json, offcut_place, opening_place, room_place, wall_place
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,7 +21,7 @@ class Snapshot:
     """`summary`: totals and findings. `parts`: JSON text by part and key.
 
     The key is a wall's place for `layouts`, a component for `schedule`, a component or `component/room` for `cut_lists`, empty
-    for `inputs`.
+    for `inputs` and for `offcuts`, what a confirmation needs to know.
     """
 
     engine_version: str
@@ -39,6 +40,7 @@ def encode(inputs: TakeoffInput, takeoff: Takeoff) -> Snapshot:
     for flat in takeoff.flat_cut_lists:
         key = flat.component.value if flat.room is None else f"{flat.component}/{flat.room}"
         parts["cut_lists", key] = flat_cut_list_document(flat, inputs.currency)
+    parts["offcuts", ""] = offcuts_document(takeoff)
     for layout in takeoff.layouts:
         parts["layouts", wall_place(layout.room, layout.wall)] = layout_document(layout, inputs.rooms[layout.room - 1])
     totals = takeoff.totals
@@ -97,6 +99,10 @@ def _inputs(inputs: TakeoffInput) -> Json:
         "items": [
             {**members_of(item, "price_minor"), "price": money(item.price_minor, inputs.currency)}
             for item in sorted(inputs.items, key=item_order)
+        ],
+        "offcuts": [
+            {"id": offcut_place(n), **{name: getattr(offcut, name) for name in OFFCUT_MEMBERS}}
+            for n, offcut in enumerate(sorted(inputs.offcuts, key=item_order), 1)
         ],
         "options": {
             "pool": inputs.options.pool,

@@ -8,7 +8,7 @@ import orjson
 from service.snapshots.places import in_survey_order
 from service.vocabulary import ROLL_COMPONENTS, SHEET_COMPONENTS, Component
 
-ID_SLOTS = frozenset({"room_id", "wall_id", "opening_id", "feature_id"})
+ID_SLOTS = frozenset({"room_id", "wall_id", "opening_id", "feature_id", "from_offcut_id"})
 CUT_LISTS = {
     "bars": frozenset(Component) - SHEET_COMPONENTS - ROLL_COMPONENTS,
     "sheets": SHEET_COMPONENTS,

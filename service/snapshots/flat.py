@@ -5,7 +5,7 @@ from decimal import Decimal
 from service.engine.results import CutOut, CutSheet, FlatCutList, FlatPiece, Junction, PlacedPiece, Usage
 from service.engine.units import tenth
 from service.snapshots.money import money
-from service.snapshots.places import Json, feature_place, opening_place, room_place, wall_place
+from service.snapshots.places import Json, feature_place, offcut_place, opening_place, room_place, wall_place
 from service.vocabulary import UNIT_NAMES, Currency, Objective
 
 MM2_PER_M2 = 1e6
@@ -101,6 +101,7 @@ def _sheet(sheet: CutSheet) -> Json:
         "width_mm": sheet.item.width_mm,
         "length_mm": sheet.item.length_mm,
         "sku": sheet.item.sku,
+        "from_offcut_id": None if sheet.offcut is None else offcut_place(sheet.offcut),
         "cuts": [
             {"x_mm": tenth(c.x_mm), "y_mm": tenth(c.y_mm), "direction": c.direction, "length_mm": tenth(c.length_mm)}
             for c in sheet.cuts

@@ -3,7 +3,7 @@
 from service.engine.results import BarCutList, CutBar, Derivation, Member, OrderEntry, ScheduleLine
 from service.snapshots.layouts import cut_shape
 from service.snapshots.money import money
-from service.snapshots.places import Json, room_place, wall_place
+from service.snapshots.places import Json, offcut_place, room_place, wall_place
 from service.vocabulary import UNIT_NAMES, Currency, Objective, UnitCode
 
 
@@ -20,6 +20,7 @@ def line_document(line: ScheduleLine, currency: Currency | None) -> Json:
         "allowance_quantity": _quantity(line, line.allowance_quantity),
         "spare_quantity": _quantity(line, line.spare_quantity),
         "ordered_quantity": _quantity(line, line.ordered_quantity),
+        "from_offcuts_quantity": _quantity(line, line.from_offcuts_quantity),
         "mass_kg": line.mass_kg,
         "line_price": money(line.line_price_minor, currency),
         "order": [_order(entry, line.unit, currency) for entry in line.order],
@@ -90,7 +91,7 @@ def _bar(bar: CutBar) -> Json:
         "pattern": bar.pattern,
         "stock_length_mm": bar.item.length_mm,
         "sku": bar.item.sku,
-        "from_offcut_id": None,
+        "from_offcut_id": None if bar.offcut is None else offcut_place(bar.offcut),
         "cuts": [_cut(cut.member) for cut in bar.cuts],
         "remainder_mm": bar.remainder_mm,
         "reusable": bar.reusable,

@@ -1,4 +1,4 @@
-"""How rooms, walls, openings and features are named in a stored result: by place, so that equal surveys can share it."""
+"""How rooms, walls, openings, features and offcuts are named in a stored result: by place, so that equal surveys can share it."""
 
 from typing import Any
 
@@ -19,6 +19,11 @@ def opening_place(room: int, wall: int, opening: int) -> str:
 
 def feature_place(room: int, wall: int, feature: int) -> str:
     return f"{room}/{wall}/feature-{feature}"
+
+
+def offcut_place(number: int) -> str:
+    """The number-th of the offcuts offered, in their fixed order."""
+    return f"offcut-{number}"
 
 
 def in_survey_order(place: str) -> tuple[int, ...]:

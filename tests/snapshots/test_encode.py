@@ -74,7 +74,9 @@ def test_a_cut_list_has_what_it_promises(snapshot):
     assert (boards["component"], laminate["component"]) == ("plasterboard", "insulated_laminate")
     assert set(boards) >= {"component", "objective", "status", "lower_bound", "used", "sheets", "unplaced"}
     assert list(boards["used"]) == list(boards["lower_bound"]) == ["count"]
-    assert set(boards["sheets"][0]) == {"sheet", "pattern", "width_mm", "length_mm", "sku", "cuts", "pieces", "remainders"}
+    assert set(boards["sheets"][0]) == {
+        "sheet", "pattern", "width_mm", "length_mm", "sku", "from_offcut_id", "cuts", "pieces", "remainders",
+    }  # fmt: skip
     assert set(boards["sheets"][0]["pieces"][0]) == {
         "label", "piece_id", "x_mm", "y_mm", "width_mm", "length_mm", "turned", "cut_outs", "room_id", "wall_id",
     }  # fmt: skip

@@ -58,7 +58,7 @@ class BarCutList(Answer):
     kerf_mm = answered(Int, "Width of a saw cut.")
     status = answered(Str, "optimal: proven best; bounded: a proven bound below it; heuristic: a plan without a proof.")
     lower_bound = answered(partial(Part, Measure), "No plan can do with less than this.")
-    used = answered(partial(Part, Measure), "What this plan uses.")
+    used = answered(partial(Part, Measure), "What this plan uses; offcuts count for nothing.")
     certificate = answered(
         partial(ma.fields.Dict, keys=ma.fields.String()), "Lets anyone prove the bound again; null: none.", allow_none=True
     )
@@ -108,6 +108,7 @@ class CutSheet(Answer):
     width_mm = answered(Int, "Its width.")
     length_mm = answered(Int, "Its length.")
     sku = answered(Str, "Article number; null in the built-in range.", allow_none=True)
+    from_offcut_id = answered(Id, "The kept offcut it is; null: a new one.", allow_none=True)
     cuts = answered(partial(ListOf, Part(StraightCut)), "The cuts in the order in which they take it apart.")
     pieces = answered(partial(ListOf, Part(SheetPiece)), "What is cut from it.")
     remainders = answered(partial(ListOf, Part(SheetRemainder)), "What is left.")

@@ -2,7 +2,7 @@
 
 from functools import partial
 
-from service.api.fields import Int, ListOf, Num, Part, Str
+from service.api.fields import Id, Int, ListOf, Num, Part, Str
 from service.api.schemas.family import Answer, Members, answered
 from service.api.schemas.money import Money
 from service.api.schemas.specifications import PARAMETERS, RoleComponentsRead
@@ -50,6 +50,17 @@ class ItemUsed(Answer):
     yield_per_piece = answered(Num, "What one piece covers.", allow_none=True)
 
 
+class OffcutUsed(Answer):
+    """An offcut that was on offer, as it was then."""
+
+    id = answered(Id, "Its id.")
+    component = answered(Str, "What it is of.")
+    sku = answered(Str, "Article number.", allow_none=True)
+    length_mm = answered(Int, "Length.")
+    width_mm = answered(Int, "Width; null: a bar.", allow_none=True)
+    thickness_mm = answered(Num, "Thickness.", allow_none=True)
+
+
 class InputsUsed(Answer):
     """All that the answer depended on."""
 
@@ -58,4 +69,5 @@ class InputsUsed(Answer):
     parameters = answered(partial(Part, ParametersUsed), "Every setting-out parameter.")
     components = answered(partial(Part, RoleComponentsRead), "What each role was cut from.")
     items = answered(partial(ListOf, Part(ItemUsed)), "What was on offer.")
+    offcuts = answered(partial(ListOf, Part(OffcutUsed)), "Offcuts that were on offer beside them.")
     options = answered(partial(Part, OptionsUsed), "How it was made.")

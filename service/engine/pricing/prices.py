@@ -22,7 +22,7 @@ def price(lines: Iterable[ScheduleLine]) -> tuple[ScheduleLine, ...]:
     """The lines with the price of each order entry, rounded once, half up, and the sums of rounded prices; and with masses.
 
     A line of which the range cannot supply all has no price: what it lacks would be missing from the sum. Masses are those of all
-    that is ordered, to the gram; a line with nothing to order has none.
+    that is ordered, to the gram: 0 where all comes from offcuts; a line that nothing in the range can supply has none.
     """
     return tuple(_priced(line) for line in lines)
 
@@ -46,7 +46,7 @@ def _priced(line: ScheduleLine) -> ScheduleLine:
         line,
         order=order,
         line_price_minor=sum(prices) if len(prices) == len(order) and not line.unsupplied_quantity else None,
-        mass_kg=_kg(sum(weighed, Decimal(0))) if order and len(weighed) == len(order) else None,
+        mass_kg=_kg(sum(weighed, Decimal(0))) if (order or line.from_offcuts_quantity) and len(weighed) == len(order) else None,
     )
 
 

@@ -2,10 +2,13 @@
 
 from collections import Counter, defaultdict
 from collections.abc import Sequence
+from math import ceil
 
-from service.engine.cutting.bars import BarPlan, Pattern, plan_bars
+from service.engine.cutting.bars import BarPlan, plan_bars
 from service.engine.findings import finding, in_order
 from service.engine.inputs import Item, Options
+from service.engine.quantities.offers import Offer, Shelf, taken_of
+from service.engine.quantities.saw_order import Shape, in_working_order
 from service.engine.quantities.share_out import share_out
 from service.engine.quantities.stock import BarStock, bar_stock
 from service.engine.results import BarCutList, Cut, CutBar, Finding, Member, WallLayout
@@ -13,24 +16,33 @@ from service.vocabulary import COMPONENT_NAMES, Component, FindingCode, Pool
 
 
 def cut_bars(
-    layouts: Sequence[WallLayout], items: Sequence[Item], options: Options, reusable_from_mm: float
+    layouts: Sequence[WallLayout],
+    items: Sequence[Item],
+    options: Options,
+    reusable_from_mm: float,
+    offcuts: Sequence[tuple[int, Item]] = (),
 ) -> tuple[tuple[BarCutList, ...], tuple[Finding, ...]]:
     """A cut list for each component, or for each component and room where rooms share no bars; and what could not be cut.
 
-    Least price is sought where every length of a component has a price, else least length. `reusable_from_mm`: a remainder at
-    least this long is kept for later.
+    Least price is sought where every length of a component has a price, else least length. Offcuts (with their numbers) cost
+    nothing and are used first. Where what is on hand suffices, no more of it is planned for; else the plan is made as though
+    there were enough, and the schedule says what is short. `reusable_from_mm`: a remainder at least this long is kept for later
+    and is no waste.
     """
     pools: dict[tuple[Component, int | None], list[Member]] = defaultdict(list)
     for layout in layouts:
         for member in layout.members:
             pools[member.component, None if options.pool is Pool.PROJECT else member.room].append(member)
 
+    shelf = Shelf(items, offcuts)
     cut_lists: list[BarCutList] = []
     findings: list[Finding] = []
     for component in Component:
-        stock = bar_stock(item for item in items if item.component is component)
         for room in sorted((room for of, room in pools if of is component), key=lambda room: room or 0):
-            cut_list = _cut_list(component, room, pools[component, room], stock, options.kerf_mm, reusable_from_mm)
+            members = pools[component, room]
+            stock = bar_stock(shelf.offers(component, len(members)))
+            cut_list = _cut_list(component, room, members, stock, options.kerf_mm, reusable_from_mm)
+            shelf.take(Offer(bar.item, offcut=bar.offcut) for bar in cut_list.bars)
             cut_lists.append(cut_list)
             findings += _unplaced_findings(cut_list.unplaced, stock)
     return tuple(cut_lists), in_order(findings)
@@ -39,7 +51,7 @@ def cut_bars(
 def _cut_list(
     component: Component, room: int | None, members: list[Member], stock: BarStock, kerf_mm: int, reusable_from_mm: float
 ) -> BarCutList:
-    plan = plan_bars(Counter(member.length_mm for member in members), stock.for_solver(), kerf_mm)
+    plan = _plan(Counter(member.length_mm for member in members), stock, kerf_mm, ceil(reusable_from_mm))
     bars = _bars(plan, members, stock, kerf_mm, reusable_from_mm)
     placed = {cut.member.id for bar in bars for cut in bar.cuts}
     return BarCutList(
@@ -56,30 +68,42 @@ def _cut_list(
     )
 
 
+def _plan(pieces: Counter[int], stock: BarStock, kerf_mm: int, reusable_mm: int) -> BarPlan:
+    """As though there were enough of everything; where that is more than is on hand, from what is, if that holds as much."""
+    total_mm = sum(length * count for length, count in pieces.items())
+    plan = plan_bars(pieces, BarStock(stock.choice.endless()).for_solver(), kerf_mm, reusable_mm)
+    if stock.choice.suffices(taken_of(plan.patterns)) or not stock.choice.might_hold(total_mm, lambda item: item.length_mm or 0):
+        return plan
+    from_stock = plan_bars(pieces, stock.for_solver(), kerf_mm, reusable_mm)
+    return plan if sum(n for _, n in from_stock.unplaced) > sum(n for _, n in plan.unplaced) else from_stock
+
+
 def _bars(plan: BarPlan, members: list[Member], stock: BarStock, kerf_mm: int, reusable_from_mm: float) -> tuple[CutBar, ...]:
-    """Numbered bars: the pattern cut most often first, then longer stock, then longer cuts; equal bars in survey order."""
-
-    def place(pattern: Pattern) -> tuple[int, int, list[tuple[int, int]]]:
-        return -pattern.copies, -stock.bars[pattern.stock][0], [(-length, -count) for length, count in pattern.counts]
-
-    patterns = sorted(plan.patterns, key=place)
-    numbered = [(number, pattern) for number, pattern in enumerate(patterns, 1) for _ in range(pattern.copies)]
-    taken = share_out(members, lambda member: member.length_mm, [Counter(dict(pattern.counts)) for _, pattern in numbered])
-    shares = [tuple(member for length in sorted(share, reverse=True) for member in share[length]) for share in taken]
+    """Numbered bars in the order in which they are cut; of bars cut alike those for walls earlier in the survey first."""
+    taken: dict[Shape, list[Offer]] = defaultdict(list)
+    for pattern in plan.patterns:
+        offer = stock.choice.offers[pattern.stock]
+        cuts = tuple(length for length, count in pattern.counts for _ in range(count))
+        shape = Shape(offer.offcut is not None, offer.item.length_mm or 0, cuts, offer.item.sku or "")
+        taken[shape] += [offer] * pattern.copies
+    ordered = in_working_order(taken)
+    numbered = [(number, shape) for number, shape in enumerate(ordered, 1) for _ in taken[shape]]
+    shares = share_out(members, lambda member: member.length_mm, [Counter(shape.cuts) for _, shape in numbered])
+    cut = [tuple(member for length in sorted(share, reverse=True) for member in share[length]) for share in shares]
     survey_order = {member.id: n for n, member in enumerate(members)}
-    alike = sorted(zip(numbered, shares, strict=True), key=lambda bar: (bar[0][0], [survey_order[m.id] for m in bar[1]]))
+    alike = sorted(zip(numbered, cut, strict=True), key=lambda bar: (bar[0][0], [survey_order[m.id] for m in bar[1]]))
+    offers = [offer for shape in ordered for offer in taken[shape]]
     bars = []
-    for bar, ((number, pattern), share) in enumerate(alike, 1):
-        length_mm, item = stock.bars[pattern.stock]
+    for bar, (((number, _), share), offer) in enumerate(zip(alike, offers, strict=True), 1):
         # The last saw cut may fall in the waste: where less than a kerf is left, nothing is.
-        remainder_mm = max(0, length_mm - sum(member.length_mm + kerf_mm for member in share))
-        cuts = tuple(Cut(member=member, length_mm=member.length_mm) for member in share)
+        remainder_mm = max(0, (offer.item.length_mm or 0) - sum(member.length_mm + kerf_mm for member in share))
         bars.append(
             CutBar(
                 bar=bar,
                 pattern=number,
-                item=item,
-                cuts=cuts,
+                item=offer.item,
+                offcut=offer.offcut,
+                cuts=tuple(Cut(member=member, length_mm=member.length_mm) for member in share),
                 remainder_mm=remainder_mm,
                 reusable=remainder_mm >= reusable_from_mm,
             )
@@ -92,7 +116,7 @@ def _unplaced_findings(unplaced: Sequence[Member], stock: BarStock) -> list[Find
     by_wall: dict[tuple[int, int], list[Member]] = defaultdict(list)
     for member in unplaced:
         by_wall[member.room, member.wall].append(member)
-    longest = f"the longest is {stock.bars[-1][0]} mm" if stock.bars else "the range holds none at all"
+    longest = f"the longest is {stock.longest_mm} mm" if stock.longest_mm else "the range holds none at all"
     findings = []
     for (room, wall), members in by_wall.items():
         component = members[0].component

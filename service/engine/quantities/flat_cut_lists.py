@@ -1,14 +1,16 @@
 """From the flat pieces of a layout to labelled cuts: every piece on one sheet or roll, or in `unplaced` with a finding."""
 
 from collections import Counter, defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
+from typing import NamedTuple
 
-from service.engine.cutting.sheet_problem import Placement, SheetCut, SheetPattern, SheetPlan, SheetStock
+from service.engine.cutting.sheet_problem import Area, Placement, SheetCut, SheetPlan, SheetStock
 from service.engine.cutting.sheets import plan_sheets
 from service.engine.findings import finding, in_order
 from service.engine.inputs import Item, Options
+from service.engine.quantities.offers import Choice, Offer, Shelf, choice, taken_of
 from service.engine.quantities.share_out import share_out
 from service.engine.results import CutSheet, Finding, FlatCutList, FlatPiece, PlacedPiece, Remainder, StraightCut, WallLayout
 from service.vocabulary import COMPONENT_NAMES, ROLL_COMPONENTS, Component, CutDirection, CutStatus, FindingCode, Objective, Pool
@@ -24,23 +26,30 @@ Size = tuple[int, int]
 
 
 def cut_flat(
-    layouts: Sequence[WallLayout], items: Sequence[Item], options: Options, reusable_from_mm: float
+    layouts: Sequence[WallLayout],
+    items: Sequence[Item],
+    options: Options,
+    reusable_from_mm: float,
+    offcuts: Sequence[tuple[int, Item]] = (),
 ) -> tuple[tuple[FlatCutList, ...], tuple[Finding, ...]]:
     """A cut list for each component of flat pieces, or for each component and room where rooms share no sheets; what has no room.
 
-    Least price is sought where every size of a component has a price, else fewest sheets, then least area. `reusable_from_mm`: a
-    remainder at least this long both ways is kept for later.
+    Least price is sought where every size of a component has a price, else fewest sheets, then least area. Offcuts and stock on
+    hand as of bars (`cut_bars`). `reusable_from_mm`: a remainder at least this long both ways is kept for later.
     """
     pools: dict[tuple[Component, int | None], list[FlatPiece]] = defaultdict(list)
     for layout in layouts:
         for piece in (*layout.boards, *layout.reveals, *layout.insulation, *layout.membrane):
             pools[piece.component, None if options.pool is Pool.PROJECT else piece.room].append(piece)
+    shelf = Shelf(items, offcuts)
     cut_lists: list[FlatCutList] = []
     findings: list[Finding] = []
     for component in Component:
-        stock = _stock(item for item in items if item.component is component)
         for room in sorted((room for of, room in pools if of is component), key=lambda room: room or 0):
-            cut_list = _cut_list(component, room, pools[component, room], stock, reusable_from_mm)
+            pieces = pools[component, room]
+            stock = _Stock(choice(shelf.offers(component, len(pieces)), _sheet_size))
+            cut_list = _cut_list(component, room, pieces, stock, reusable_from_mm)
+            shelf.take(Offer(sheet.item, offcut=sheet.offcut) for sheet in cut_list.sheets)
             cut_lists.append(cut_list)
             findings += _unplaced_findings(cut_list.unplaced, stock)
     return tuple(cut_lists), in_order(findings)
@@ -48,35 +57,35 @@ def cut_flat(
 
 @dataclass(frozen=True, slots=True)
 class _Stock:
-    """One item for each size, and what is to be least; prices are whole numbers of `per_minor`ths of a minor unit."""
+    """What a component's pieces can be cut from, and what is to be least."""
 
-    items: tuple[Item, ...]
-    objective: Objective
-    per_minor: int
+    choice: Choice
+
+    @property
+    def objective(self) -> Objective:
+        return Objective.COUNT if self.choice.per_minor is None else Objective.PRICE
 
     def for_solver(self) -> list[SheetStock]:
-        return [SheetStock(_width(item), _length(item), self._cost(item)) for item in self.items]
+        return [SheetStock(_width(o.item), _length(o.item), self._cost(o), o.quantity) for o in self.choice.offers]
 
-    def _cost(self, item: Item) -> int:
-        if self.objective is Objective.COUNT or item.price_minor is None:
-            return SHEET_COST + _area_dm2(item)
-        return int(item.price_minor * self.per_minor)
+    def _cost(self, offer: Offer) -> int:
+        return self.choice.cost(offer, lambda item: SHEET_COST + _area_dm2(item))
 
     def used(self, plan: SheetPlan) -> int | Decimal:
         if self.objective is Objective.COUNT:
-            return sum(pattern.copies for pattern in plan.patterns)
-        return _minor(plan.used, self.per_minor)
+            return sum(pattern.copies for pattern in plan.patterns if self.choice.offers[pattern.stock].offcut is None)
+        return self.choice.minor(plan.used)
 
     def bound(self, plan: SheetPlan) -> int | Decimal:
         """In sheets: no plan of fewer could cost as much as the bound, were all of the dearest size."""
         if self.objective is Objective.COUNT:
-            dearest = max((self._cost(item) for item in self.items), default=1)
+            dearest = max((self._cost(offer) for offer in self.choice.bought), default=1)
             return -(-plan.lower_bound // dearest)
-        return _minor(plan.lower_bound, self.per_minor)
+        return self.choice.minor(plan.lower_bound)
 
 
-def _minor(cost: int, per_minor: int) -> int | Decimal:
-    return cost // per_minor if cost % per_minor == 0 else Decimal(cost) / per_minor
+def _sheet_size(item: Item) -> Size | None:
+    return (_width(item), _length(item)) if (item.width_mm or 0) > 0 and (item.length_mm or 0) > 0 else None
 
 
 def _width(item: Item) -> int:
@@ -91,28 +100,6 @@ def _area_dm2(item: Item) -> int:
     return (item.width_mm or 0) * (item.length_mm or 0) // 10_000
 
 
-def _stock(items: Iterable[Item]) -> _Stock:
-    """Of items of equal size the cheapest is taken, then the first."""
-    by_size: dict[Size, Item] = {}
-    for item in items:
-        if item.width_mm is None or item.length_mm is None:
-            continue
-        known = by_size.setdefault((_width(item), _length(item)), item)
-        if item.price_minor is not None and (known.price_minor is None or item.price_minor < known.price_minor):
-            by_size[_width(item), _length(item)] = item
-    sizes = tuple(by_size[size] for size in sorted(by_size))
-    prices = [item.price_minor for item in sizes]
-    if not prices or any(price is None for price in prices):
-        return _Stock(sizes, Objective.COUNT, 1)
-    decimals = max(_decimals(price) for price in prices if price is not None)
-    return _Stock(sizes, Objective.PRICE, 10**decimals)
-
-
-def _decimals(price: int | Decimal) -> int:
-    exponent = Decimal(price).normalize().as_tuple().exponent
-    return max(0, -exponent) if isinstance(exponent, int) else 0
-
-
 def _size(piece: FlatPiece) -> Size:
     return round(piece.width_mm * TENTHS), round(piece.length_mm * TENTHS)
 
@@ -120,7 +107,7 @@ def _size(piece: FlatPiece) -> Size:
 def _cut_list(
     component: Component, room: int | None, pieces: list[FlatPiece], stock: _Stock, reusable_from_mm: float
 ) -> FlatCutList:
-    plan = plan_sheets(Counter(_size(piece) for piece in pieces), stock.for_solver(), turning=component in TURNED)
+    plan = _plan(Counter(_size(piece) for piece in pieces), stock, component in TURNED)
     sheets = _sheets(plan, pieces, stock, reusable_from_mm)
     used, bound = stock.used(plan), stock.bound(plan)
     placed = {placed.piece.id for sheet in sheets for placed in sheet.pieces}
@@ -138,38 +125,70 @@ def _cut_list(
     )
 
 
+def _plan(pieces: Counter[Size], stock: _Stock, turning: bool) -> SheetPlan:
+    """As though there were enough of everything; where that is more than is on hand, from what is, if that holds as much."""
+    plan = plan_sheets(pieces, _Stock(stock.choice.endless()).for_solver(), turning=turning)
+    area = sum(across * along * count for (across, along), count in pieces.items())
+    if stock.choice.suffices(taken_of(plan.patterns)) or not stock.choice.might_hold(
+        area, lambda item: _width(item) * _length(item)
+    ):
+        return plan
+    from_stock = plan_sheets(pieces, stock.for_solver(), turning=turning)
+    return plan if sum(n for _, n in from_stock.unplaced) > sum(n for _, n in plan.unplaced) else from_stock
+
+
+class _Shape(NamedTuple):
+    """Sheets that are cut alike."""
+
+    from_offcuts: bool
+    width: int
+    length: int
+    placements: tuple[Placement, ...]
+    remainders: tuple[Area, ...]
+    cuts: tuple[SheetCut, ...]
+    sku: str
+
+
 def _sheets(plan: SheetPlan, pieces: list[FlatPiece], stock: _Stock, reusable_from_mm: float) -> tuple[CutSheet, ...]:
-    """Numbered sheets: the pattern cut most often first, then larger sheets; equal ones in survey order."""
-
-    def place(pattern: SheetPattern) -> tuple[int, int, list[tuple[int, int, int, int]]]:
-        laid = [(q.y, q.x, -q.width, -q.length) for q in pattern.placements]
-        return -pattern.copies, -_area_dm2(stock.items[pattern.stock]), laid
-
-    patterns = sorted(plan.patterns, key=place)
-    numbered = [(number, pattern) for number, pattern in enumerate(patterns, 1) for _ in range(pattern.copies)]
-    shares = share_out(pieces, _size, [Counter(_asked(q) for q in pattern.placements) for _, pattern in numbered])
+    """Numbered sheets: whole ones before offcuts, larger before smaller, then by where their pieces lie; of sheets cut alike
+    those for walls earlier in the survey first.
+    """
+    taken: dict[_Shape, list[Offer]] = defaultdict(list)
+    for pattern in plan.patterns:
+        offer = stock.choice.offers[pattern.stock]
+        size, sku = (_width(offer.item), _length(offer.item)), offer.item.sku or ""
+        shape = _Shape(offer.offcut is not None, *size, pattern.placements, pattern.remainders, pattern.cuts, sku)
+        taken[shape] += [offer] * pattern.copies
+    ordered = sorted(taken, key=_place)
+    numbered = [(number, shape) for number, shape in enumerate(ordered, 1) for _ in taken[shape]]
+    shares = share_out(pieces, _size, [Counter(_asked(q) for q in shape.placements) for _, shape in numbered])
     order = {piece.id: n for n, piece in enumerate(pieces)}
-    placed = [(number, pattern, _laid(pattern, share)) for (number, pattern), share in zip(numbered, shares, strict=True)]
+    placed = [(number, shape, _laid(shape.placements, share)) for (number, shape), share in zip(numbered, shares, strict=True)]
     placed.sort(key=lambda sheet: (sheet[0], [order[q.piece.id] for q in sheet[2]]))
+    offers = [offer for shape in ordered for offer in taken[shape]]
     return tuple(
         CutSheet(
-            sheet=n, pattern=number, item=stock.items[pattern.stock], pieces=laid,
-            cuts=tuple(_straight(cut) for cut in pattern.cuts),
-            remainders=tuple(_remainder(rectangle, reusable_from_mm) for rectangle in pattern.remainders),
+            sheet=n, pattern=number, item=offer.item, offcut=offer.offcut, pieces=laid,
+            cuts=tuple(_straight(cut) for cut in shape.cuts),
+            remainders=tuple(_remainder(rectangle, reusable_from_mm) for rectangle in shape.remainders),
         )
-        for n, (number, pattern, laid) in enumerate(placed, 1)
+        for n, ((number, shape, laid), offer) in enumerate(zip(placed, offers, strict=True), 1)
     )  # fmt: skip
+
+
+def _place(shape: _Shape) -> tuple[object, ...]:
+    laid = [(q.y, q.x, -q.width, -q.length, q.turned) for q in shape.placements]
+    return shape.from_offcuts, -shape.width * shape.length, -shape.length, laid, shape.remainders, shape.sku
 
 
 def _asked(q: Placement) -> Size:
     return q.width, q.length
 
 
-def _laid(pattern: SheetPattern, share: dict[Size, list[FlatPiece]]) -> tuple[PlacedPiece, ...]:
+def _laid(placements: Sequence[Placement], share: dict[Size, list[FlatPiece]]) -> tuple[PlacedPiece, ...]:
     waiting = {size: iter(pieces) for size, pieces in share.items()}
     return tuple(
-        PlacedPiece(piece=next(waiting[_asked(q)]), x_mm=q.x / TENTHS, y_mm=q.y / TENTHS, turned=q.turned)
-        for q in pattern.placements
+        PlacedPiece(piece=next(waiting[_asked(q)]), x_mm=q.x / TENTHS, y_mm=q.y / TENTHS, turned=q.turned) for q in placements
     )
 
 
@@ -191,7 +210,7 @@ def _unplaced_findings(unplaced: Sequence[FlatPiece], stock: _Stock) -> list[Fin
     by_wall: dict[tuple[int, int], list[FlatPiece]] = defaultdict(list)
     for piece in unplaced:
         by_wall[piece.room, piece.wall].append(piece)
-    sizes = ", ".join(f"{item.width_mm} × {item.length_mm}" for item in stock.items)
+    sizes = ", ".join(dict.fromkeys(f"{offer.item.width_mm} × {offer.item.length_mm}" for offer in stock.choice.bought))
     offered = f"the range holds {sizes} mm" if sizes else "the range holds none at all"
     findings = []
     for (room, wall), pieces in by_wall.items():

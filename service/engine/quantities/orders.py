@@ -11,7 +11,7 @@ from functools import reduce
 
 from service.engine.inputs import Item
 from service.engine.quantities.packs import choose_packs
-from service.engine.results import BarCutList, Derivation, FlatCutList, OrderEntry
+from service.engine.results import BarCutList, CutBar, CutSheet, Derivation, FlatCutList, OrderEntry
 from service.vocabulary import UnitCode
 
 PARTS = 1_000_000
@@ -22,7 +22,7 @@ GRIP_MM = 10
 
 @dataclass(frozen=True, slots=True)
 class Order:
-    """Millionths of the unit: net - unsupplied + waste + reusable + allowance + spare = ordered."""
+    """Millionths of the unit: net - unsupplied + waste + reusable + allowance + spare = ordered + from offcuts."""
 
     entries: tuple[OrderEntry, ...]
     net: int
@@ -31,10 +31,12 @@ class Order:
     allowance: int
     spare: int
     ordered: int
+    from_offcuts: int = 0
 
     @property
     def waste(self) -> int:
-        return self.ordered - (self.net - self.unsupplied) - self.reusable - self.allowance - self.spare
+        cut_from = self.ordered + self.from_offcuts
+        return cut_from - (self.net - self.unsupplied) - self.reusable - self.allowance - self.spare
 
 
 def nothing_for(net: int) -> Order:
@@ -42,7 +44,8 @@ def nothing_for(net: int) -> Order:
     return Order((), net, net, 0, 0, 0, 0)
 
 
-def bar_order(cut_lists: Sequence[BarCutList], percent: Decimal) -> Order:
+def bar_order(cut_lists: Sequence[BarCutList], items: Sequence[Item], percent: Decimal) -> Order:
+    """`items`: the range, for an allowance of what is cut from offcuts only."""
     bars = [bar for cut_list in cut_lists for bar in cut_list.bars]
     unsupplied = sum(member.length_mm for cut_list in cut_lists for member in cut_list.unplaced)
     net = sum(cut.length_mm for bar in bars for cut in bar.cuts) + unsupplied
@@ -52,10 +55,10 @@ def bar_order(cut_lists: Sequence[BarCutList], percent: Decimal) -> Order:
     def size(item: Item) -> int:
         return (item.length_mm or 0) * per_mm
 
-    return _stock_order(Counter(bar.item for bar in bars), size, net * per_mm, unsupplied * per_mm, reusable * per_mm, percent)
+    return _stock_order(bars, items, size, net * per_mm, unsupplied * per_mm, reusable * per_mm, percent)
 
 
-def flat_order(cut_lists: Sequence[FlatCutList], net: int, percent: Decimal) -> Order:
+def flat_order(cut_lists: Sequence[FlatCutList], items: Sequence[Item], net: int, percent: Decimal) -> Order:
     sheets = [sheet for cut_list in cut_lists for sheet in cut_list.sheets]
     unsupplied = sum(piece.net_mm2 for cut_list in cut_lists for piece in cut_list.unplaced)
     reusable = sum(int(r.width_mm * r.length_mm) for sheet in sheets for r in sheet.remainders if r.reusable)
@@ -63,16 +66,26 @@ def flat_order(cut_lists: Sequence[FlatCutList], net: int, percent: Decimal) -> 
     def size(item: Item) -> int:
         return (item.width_mm or 0) * (item.length_mm or 0)
 
-    return _stock_order(Counter(sheet.item for sheet in sheets), size, net, unsupplied, reusable, percent)
+    return _stock_order(sheets, items, size, net, unsupplied, reusable, percent)
 
 
 def _stock_order(
-    needed: Counter[Item], size: Callable[[Item], int], net: int, unsupplied: int, reusable: int, percent: Decimal
+    cut: Sequence[CutBar | CutSheet],
+    items: Sequence[Item],
+    size: Callable[[Item], int],
+    net: int,
+    unsupplied: int,
+    reusable: int,
+    percent: Decimal,
 ) -> Order:
-    """Whole bars, sheets or rolls; an allowance is of the largest that the plan uses."""
-    sizes = sorted(needed, key=size)
-    extra = Counter({sizes[-1]: _share(net, percent, size(sizes[-1]))}) if sizes else Counter[Item]()
-    entries = tuple(_entry(item, needed[item], extra[item], -(-(needed[item] + extra[item]) // item.pack_size)) for item in sizes)
+    """Whole bars, sheets or rolls. An allowance is of the largest in use, or of the range where all is from offcuts."""
+    needed = Counter(one.item for one in cut if one.offcut is None)
+    largest = max(needed or (items if cut else ()), key=size, default=None)
+    extra = Counter({largest: _share(net, percent, size(largest))} if largest and size(largest) and percent else {})
+    entries = tuple(
+        _entry(item, needed[item], extra[item], -(-(needed[item] + extra[item]) // item.pack_size))
+        for item in sorted(needed | extra, key=size)
+    )
     return Order(
         entries=entries,
         net=net,
@@ -81,6 +94,7 @@ def _stock_order(
         allowance=sum(size(entry.item) * entry.allowance for entry in entries),
         spare=sum(size(entry.item) * (entry.quantity - entry.needed - entry.allowance) for entry in entries),
         ordered=sum(size(entry.item) * entry.quantity for entry in entries),
+        from_offcuts=sum(size(one.item) for one in cut if one.offcut is not None),
     )
 
 

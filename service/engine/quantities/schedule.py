@@ -54,10 +54,10 @@ def _order(
     p: Parameters,
 ) -> Order:
     if bars:
-        return bar_order(bars, percent)
+        return bar_order(bars, items, percent)
     net = sum(_parts(derivation) for derivation in derived)
     if flats:
-        return flat_order(flats, net, percent)
+        return flat_order(flats, items, net, percent)
     if component is Component.BOARD_SCREW:
         return screw_order(derived, items, percent, p.board_thickness_mm)
     if COMPONENT_UNITS[component] is UnitCode.PIECE:
@@ -84,6 +84,7 @@ def _line(component: Component, derived: Sequence[Derivation], order: Order) -> 
         allowance_quantity=order.allowance / PARTS,
         spare_quantity=order.spare / PARTS,
         ordered_quantity=order.ordered / PARTS,
+        from_offcuts_quantity=order.from_offcuts / PARTS,
         mass_kg=None,
         line_price_minor=None,
         order=order.entries,

@@ -1,7 +1,7 @@
 """The bars a component can be cut from, in the terms of the cutting solver: whole mm and whole units of cost."""
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
@@ -9,6 +9,7 @@ from service.engine.cutting.problem import Certificate, Stock
 from service.engine.inputs import Item, Sheet
 from service.engine.lining import Materials
 from service.engine.parameters import Parameters
+from service.engine.quantities.offers import Choice, Offer, choice
 from service.vocabulary import Component, Objective
 
 
@@ -53,22 +54,25 @@ def _largest(items: Iterable[Item], component: Component, usual: Sheet) -> Sheet
 
 @dataclass(frozen=True, slots=True)
 class BarStock:
-    """One item for each length, shortest first, and what is to be least.
+    """What a component's bars can be cut from, and what is to be least: cost is counted in mm where length is the objective."""
 
-    `units_per_minor`: cost is counted in this fraction of a minor unit (a power of ten), so that every price is a whole number;
-    1 where length is the objective and cost is counted in mm.
-    """
+    choice: Choice
 
-    bars: tuple[tuple[int, Item], ...]
-    objective: Objective
-    units_per_minor: int
+    @property
+    def objective(self) -> Objective:
+        return Objective.LENGTH if self.choice.per_minor is None else Objective.PRICE
+
+    @property
+    def longest_mm(self) -> int:
+        """Of the range; 0 where it holds none."""
+        return max((_length(offer.item) for offer in self.choice.bought), default=0)
 
     def for_solver(self) -> list[Stock]:
-        return [Stock(length_mm, self._cost(length_mm, item)) for length_mm, item in self.bars]
+        return [Stock(_length(o.item), self.choice.cost(o, _length), o.quantity) for o in self.choice.offers]
 
     def amount(self, cost: int) -> int | Decimal:
         """A cost of the solver in mm of stock or in minor units."""
-        return cost // self.units_per_minor if cost % self.units_per_minor == 0 else Decimal(cost) / self.units_per_minor
+        return self.choice.minor(cost)
 
     def proof(self, certificate: Certificate | None) -> Mapping[str, object] | None:
         """The same proof in mm of stock or minor units: a piece's worth is `value / scale` of them."""
@@ -76,33 +80,15 @@ class BarStock:
             return None
         return {
             "values": [{"length_mm": length, "value": value} for length, value in certificate.values],
-            "scale": certificate.scale * self.units_per_minor,
+            "scale": certificate.scale * (self.choice.per_minor or 1),
             "proves": self.amount(certificate.proves),
         }
 
-    def _cost(self, length_mm: int, item: Item) -> int:
-        if self.objective is Objective.LENGTH or item.price_minor is None:
-            return length_mm
-        return int(item.price_minor * self.units_per_minor)
+
+def _length(item: Item) -> int:
+    return item.length_mm or 0
 
 
-def bar_stock(items: Iterable[Item]) -> BarStock:
-    """Of items of equal length the cheapest is taken, then the first. Price is the objective where every length has one."""
-    by_length: dict[int, Item] = {}
-    for item in items:
-        if item.length_mm is not None:
-            kept = by_length.setdefault(item.length_mm, item)
-            if item.price_minor is not None and (kept.price_minor is None or item.price_minor < kept.price_minor):
-                by_length[item.length_mm] = item
-    prices = [item.price_minor for item in by_length.values() if item.price_minor is not None]
-    priced = bool(by_length) and len(prices) == len(by_length)
-    return BarStock(
-        bars=tuple(sorted(by_length.items())),
-        objective=Objective.PRICE if priced else Objective.LENGTH,
-        units_per_minor=10 ** max(_decimals(price) for price in prices) if priced else 1,
-    )
-
-
-def _decimals(price: int | Decimal) -> int:
-    exponent = Decimal(price).normalize().as_tuple().exponent
-    return max(0, -exponent) if isinstance(exponent, int) else 0
+def bar_stock(offers: Sequence[Offer]) -> BarStock:
+    """Shortest first, of one length the cheapest first, then the first. Price is the objective where every length has one."""
+    return BarStock(choice(offers, lambda item: item.length_mm if item.length_mm and item.length_mm > 0 else None))

@@ -5,7 +5,8 @@ from collections import Counter, defaultdict
 from collections.abc import Iterator
 
 from service.engine.inputs import Item, TakeoffInput
-from service.engine.results import BarCutList, FlatPiece, ScheduleLine, Takeoff, WallLayout
+from service.engine.recipe import item_order
+from service.engine.results import BarCutList, CutBar, CutSheet, FlatPiece, ScheduleLine, Takeoff, WallLayout
 from service.vocabulary import COMPONENT_UNITS, Component, CutStatus, FindingCode, Objective, Pool, UnitCode
 
 PARTS_PER_M = 1000
@@ -47,7 +48,7 @@ def every_bar_holds_its_cuts(inputs: TakeoffInput, takeoff: Takeoff) -> Iterator
         for bar in cut_list.bars:
             length = bar.item.length_mm or 0
             pieces = sum(cut.length_mm for cut in bar.cuts)
-            if bar.item not in inputs.items or bar.item.component is not cut_list.component:
+            if not _is_offered(inputs, bar) or bar.item.component is not cut_list.component:
                 yield f"bar {bar.bar} is of no item offered: {bar.item}"
             if not bar.cuts or pieces + kerf * (len(bar.cuts) - 1) > length:
                 yield f"{cut_list.component} bar {bar.bar}: {len(bar.cuts)} cuts of {pieces} in {length}"
@@ -55,7 +56,7 @@ def every_bar_holds_its_cuts(inputs: TakeoffInput, takeoff: Takeoff) -> Iterator
                 bar.remainder_mm >= reusable
             ):
                 yield f"{cut_list.component} bar {bar.bar}: remainder {bar.remainder_mm}, reusable {bar.reusable}"
-            shape = (length, *sorted(cut.length_mm for cut in bar.cuts))
+            shape = (bar.offcut is None, length, bar.item.sku, *sorted(cut.length_mm for cut in bar.cuts))
             if patterns.setdefault(bar.pattern, shape) != shape:
                 yield f"{cut_list.component} bar {bar.bar} is not cut like pattern {bar.pattern}"
         if len(set(patterns.values())) != len(patterns):
@@ -71,7 +72,7 @@ def every_flat_piece_is_on_one_sheet(inputs: TakeoffInput, takeoff: Takeoff) -> 
     for cut_list in takeoff.flat_cut_lists:
         for sheet in cut_list.sheets:
             wide, long = sheet.item.width_mm or 0, sheet.item.length_mm or 0
-            if sheet.item not in inputs.items or sheet.item.component is not cut_list.component:
+            if not _is_offered(inputs, sheet) or sheet.item.component is not cut_list.component:
                 yield f"sheet {sheet.sheet} is of no item offered: {sheet.item}"
             for laid in sheet.pieces:
                 seen[laid.piece.id] += 1
@@ -86,11 +87,29 @@ def every_flat_piece_is_on_one_sheet(inputs: TakeoffInput, takeoff: Takeoff) -> 
                 yield f"{piece.id} is unplaced and no finding says so"
         if cut_list.lower_bound > cut_list.used:
             yield f"{cut_list.component}: bound {cut_list.lower_bound} above {cut_list.used}"
-        if cut_list.objective is Objective.COUNT and cut_list.used != len(cut_list.sheets):
+        new = [sheet for sheet in cut_list.sheets if sheet.offcut is None]
+        if cut_list.objective is Objective.COUNT and cut_list.used != len(new):
             yield f"{cut_list.component}: used {cut_list.used}, {len(cut_list.sheets)} are cut"
     for id_ in pieces.keys() | seen.keys():
         if seen[id_] != 1:
             yield f"{id_} appears {seen[id_]} times"
+
+
+def _is_offered(inputs: TakeoffInput, cut: CutBar | CutSheet) -> bool:
+    """An item of the range; or the offcut of that number, which stands for this one piece."""
+    if cut.offcut is None:
+        return cut.item in inputs.items
+    return sorted(inputs.offcuts, key=item_order)[cut.offcut - 1] == cut.item
+
+
+def no_offcut_is_cut_twice(inputs: TakeoffInput, takeoff: Takeoff) -> Iterator[str]:
+    """Rooms that share no bars share no offcut either."""
+    bars = [bar for cut_list in takeoff.cut_lists for bar in cut_list.bars]
+    sheets = [sheet for cut_list in takeoff.flat_cut_lists for sheet in cut_list.sheets]
+    drawn = Counter(one.offcut for one in (*bars, *sheets) if one.offcut is not None)
+    for number, times in drawn.items():
+        if times > 1:
+            yield f"offcut {number} is cut {times} times"
 
 
 def _flat(layout: WallLayout) -> tuple[FlatPiece, ...]:
@@ -110,6 +129,7 @@ def bounds_lie_below_plans(inputs: TakeoffInput, takeoff: Takeoff) -> Iterator[s
             yield f"{place}: kerf {cut_list.kerf_mm}"
         longest = max((bar.item.length_mm or 0 for bar in cut_list.bars), default=0)
         net = sum(cut.length_mm for bar in cut_list.bars for cut in bar.cuts)
+        net -= sum(item.length_mm or 0 for item in inputs.offcuts if item.component is cut_list.component)
         if cut_list.objective is Objective.LENGTH and cut_list.bars and cut_list.lower_bound < min(net, longest):
             yield f"{place}: bound {cut_list.lower_bound} below what is cut, {net}"
     pooled = {cut_list.room for cut_list in takeoff.cut_lists}
@@ -119,8 +139,8 @@ def bounds_lie_below_plans(inputs: TakeoffInput, takeoff: Takeoff) -> Iterator[s
 
 def _cost(cut_list: BarCutList) -> object:
     if cut_list.objective is Objective.LENGTH:
-        return sum(bar.item.length_mm or 0 for bar in cut_list.bars)
-    return sum(bar.item.price_minor or 0 for bar in cut_list.bars)
+        return sum(bar.item.length_mm or 0 for bar in cut_list.bars if bar.offcut is None)
+    return sum(bar.item.price_minor or 0 for bar in cut_list.bars if bar.offcut is None)
 
 
 def the_schedule_counts_the_layouts(inputs: TakeoffInput, takeoff: Takeoff) -> Iterator[str]:
@@ -183,7 +203,14 @@ def _derivation(line: ScheduleLine, takeoff: Takeoff) -> Iterator[str]:
 
 
 def orders_supply_what_is_used(inputs: TakeoffInput, takeoff: Takeoff) -> Iterator[str]:
-    """Q1: whole packs, never less than net; net - unsupplied + waste + reusable + allowance + spare = ordered, none negative."""
+    """Q1: whole packs, never less than net; net - unsupplied + waste + reusable + allowance + spare = ordered + from offcuts,
+    none negative; from offcuts are the whole sizes of those that are cut.
+    """
+    offcuts: Counter[Component] = Counter()
+    for one in (b for of in takeoff.cut_lists for b in of.bars if b.offcut is not None):
+        offcuts[one.item.component] += (one.item.length_mm or 0) / PARTS_PER_M
+    for flat in (s for of in takeoff.flat_cut_lists for s in of.sheets if s.offcut is not None):
+        offcuts[flat.item.component] += (flat.item.width_mm or 0) * (flat.item.length_mm or 0) / MM2_PER_M2
     for line in takeoff.schedule:
         parts = (
             line.waste_quantity,
@@ -195,9 +222,12 @@ def orders_supply_what_is_used(inputs: TakeoffInput, takeoff: Takeoff) -> Iterat
         if min(parts) < -1e-9:
             yield f"{line.component}: a quantity is negative: {parts}"
         total = line.net_quantity - line.unsupplied_quantity + sum(parts[:4])
-        if not math.isclose(total, line.ordered_quantity, abs_tol=1e-6):
-            yield f"{line.component}: parts come to {total}, ordered {line.ordered_quantity}"
-        if line.ordered_quantity < line.net_quantity - line.unsupplied_quantity - 1e-9:
+        supplied = line.ordered_quantity + line.from_offcuts_quantity
+        if not math.isclose(total, supplied, abs_tol=1e-6):
+            yield f"{line.component}: parts come to {total}, ordered or from offcuts {supplied}"
+        if not math.isclose(line.from_offcuts_quantity, offcuts[line.component], abs_tol=1e-6):
+            yield f"{line.component}: {line.from_offcuts_quantity} from offcuts, those cut come to {offcuts[line.component]}"
+        if supplied < line.net_quantity - line.unsupplied_quantity - 1e-9:
             yield f"{line.component}: ordered {line.ordered_quantity}, used {line.net_quantity}"
         per_piece = [_each(e.item, line.unit) for e in line.order]
         ordered = sum(e.quantity * each for e, each in zip(line.order, per_piece, strict=True))
@@ -227,6 +257,7 @@ TAKEOFF = (
     every_flat_piece_is_on_one_sheet,
     every_member_is_one_cut_or_unplaced,
     every_bar_holds_its_cuts,
+    no_offcut_is_cut_twice,
     bounds_lie_below_plans,
     the_schedule_counts_the_layouts,
     orders_supply_what_is_used,

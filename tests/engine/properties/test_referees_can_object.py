@@ -11,11 +11,11 @@ from rooms.surveys import Case
 from properties import channels, fixings, rails, studs
 from properties.quantities import TAKEOFF, objections
 from properties.referees import OF_A_RUN, OF_A_SURVEY, breaches, framed
-from service.engine.inputs import Opening, Room, Wall
+from service.engine.inputs import Item, Opening, Room, Wall
 from service.engine.parameters import Parameters
 from service.engine.recipe import take_off
 from service.engine.results import Framing, Member, PlacedPiece, Takeoff, WallLayout
-from service.vocabulary import FindingCode, OpeningKind, Role
+from service.vocabulary import Component, FindingCode, OpeningKind, Role
 
 TALL, WINDOW, DOOR = 4400, (1000, 1500, 900, 1200), (3700, 900, 0, 2040)
 
@@ -200,6 +200,8 @@ SPOILT_TAKEOFFS: list[tuple[str, Callable[[Takeoff], Takeoff]]] = [
     ("every_flat_piece_is_on_one_sheet", lambda t: _first_sheet(t, pieces=t.flat_cut_lists[0].sheets[0].pieces * 2)),
     ("every_flat_piece_is_on_one_sheet", lambda t: _first_sheet(t, pieces=_pushed(t, 10_000))),
     ("every_flat_piece_is_on_one_sheet", lambda t: _first_sheet(t, item=t.cut_lists[0].bars[0].item)),
+    ("every_bar_holds_its_cuts", lambda t: _first_bar(t, offcut=1)),
+    ("no_offcut_is_cut_twice", lambda t: _first_bar(_first_sheet(t, offcut=2), offcut=2)),
     ("bounds_lie_below_plans", lambda t: _lowered(t, 1)),
     ("the_schedule_counts_the_layouts", lambda t: _first_line(t, net_quantity=0.001)),
     ("the_schedule_counts_the_layouts", lambda t: replace(t, schedule=t.schedule[1:])),
@@ -210,7 +212,8 @@ SPOILT_TAKEOFFS: list[tuple[str, Callable[[Takeoff], Takeoff]]] = [
 
 @pytest.mark.parametrize(("name", "spoil"), SPOILT_TAKEOFFS)
 def test_a_spoilt_takeoff_is_objected_to(name: str, spoil: Callable[[Takeoff], Takeoff]) -> None:
-    given = takeoff_input(SOUND)
+    too_short = Item(component=Component.C_STUD, length_mm=100)
+    given = replace(takeoff_input(SOUND), offcuts=(too_short, replace(too_short, length_mm=110)))
     takeoff = take_off(given)
     assert objections(given, takeoff) == []
     assert any(objection.startswith(name) for objection in objections(given, spoil(takeoff)))

@@ -25,7 +25,7 @@ def takeoff_input(case: Case) -> TakeoffInput:
 
 
 def supplied(dice: Dice, case: Case) -> TakeoffInput:
-    """The same with prices, packs, stock on hand, allowances; now and then a component that cannot be bought at all."""
+    """The same with prices, packs, stock on hand, allowances, offcuts; now and then a component that cannot be bought at all."""
     plain = takeoff_input(case)
     items: list[Item] = list(plain.items)
     currency = None
@@ -44,4 +44,12 @@ def supplied(dice: Dice, case: Case) -> TakeoffInput:
         allowances = {Component.C_STUD: one_of(dice, (5.0, 2.5)), Component.FRAME_SCREW: 10.0}
     pool = one_of(dice, (Pool.PROJECT, Pool.ROOM))
     options = Options(pool=pool, kerf_mm=case.kerf_mm, allowances=allowances)
-    return replace(plain, items=tuple(items), currency=currency, options=options)
+    offcuts = tuple(_offcut(dice) for _ in range(dice.whole(1, 5))) if chance(dice, 25) else ()
+    return replace(plain, items=tuple(items), offcuts=offcuts, currency=currency, options=options)
+
+
+def _offcut(dice: Dice) -> Item:
+    """A bar or a sheet; some are too short for anything, some as long as new stock."""
+    component = one_of(dice, (Component.C_STUD, Component.U_CHANNEL, Component.PLASTERBOARD, Component.INSULATION_ROLL))
+    width = None if component in BARS else 100 * dice.whole(3, 12)
+    return Item(component=component, length_mm=100 * dice.whole(3, 36), width_mm=width)
