@@ -54,6 +54,7 @@ COMPARISON: Json = {
             "allowance_quantity": _pair(0, 0),
             "spare_quantity": _pair(0, 0),
             "ordered_quantity": _pair(12.0, 9.0),
+            "from_offcuts_quantity": _pair(0, 0),
             "mass_kg": _pair(4.56, 3.42),
             "line_price": _UNPRICED,
             "order": [

@@ -24,6 +24,7 @@ LINE_QUANTITIES = (
     "allowance_quantity",
     "spare_quantity",
     "ordered_quantity",
+    "from_offcuts_quantity",
 )
 ORDER_QUANTITIES = ("needed", "allowance", "packs", "quantity")
 ORDER_SIZES = ("stock_length_mm", "length_mm", "width_mm")

@@ -100,6 +100,7 @@ class ComparedLine(Answer):
     allowance_quantity = answered(_numbers, "Added because an allowance says so.")
     spare_quantity = answered(_numbers, "What whole packs add.")
     ordered_quantity = answered(_numbers, "All that is ordered.")
+    from_offcuts_quantity = answered(_numbers, "Offcuts that are cut up.")
     mass_kg = answered(_numbers, "Mass of what is ordered.")
     line_price = answered(_amounts, "Price of the line.")
     order = answered(partial(ListOf, Part(ComparedOrder)), "What of its order differs.")
