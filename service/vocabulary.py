@@ -385,6 +385,14 @@ class ResourceKind(StrEnum):
     OPENING = "opening"
     FEATURE = "feature"
     TAKEOFF = "takeoff"
+    OFFCUT = "offcut"
+
+
+class OffcutState(StrEnum):
+    """Whether an offcut can be drawn on: reserved, it is held by the takeoff that was confirmed with it."""
+
+    AVAILABLE = "available"
+    RESERVED = "reserved"
 
 
 class ChangeType(StrEnum):

@@ -10,6 +10,7 @@ from service.api.resources.accounts import accounts
 from service.api.resources.catalogues import catalogues, items
 from service.api.resources.changes import changes
 from service.api.resources.features import features
+from service.api.resources.offcuts import offcuts
 from service.api.resources.openings import openings
 from service.api.resources.operations import operations
 from service.api.resources.projects import projects
@@ -22,7 +23,8 @@ from service.config import Settings
 from service.store.database import Database
 
 BLUEPRINTS = (
-    takeoffs, projects, surveys, changes, rooms, walls, openings, features, specifications, catalogues, items, accounts,
+    takeoffs, projects, surveys, changes, rooms, walls, openings, features, specifications, catalogues, items, offcuts,
+    accounts,
 )  # fmt: skip
 """In the order of the document."""
 

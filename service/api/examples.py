@@ -22,6 +22,7 @@ ACCOUNT_ID, KEY_ID = example_id(1), example_id(2)
 SPECIFICATION_ID, CATALOGUE_ID, ITEM_ID = example_id(3), example_id(4), example_id(5)
 PROJECT_ID, ROOM_ID, WALL_ID = example_id(10), example_id(11), example_id(12)
 OPENING_ID, FEATURE_ID, TAKEOFF_ID, OTHER_ID = example_id(13), example_id(14), example_id(20), example_id(21)
+OFFCUT_ID = example_id(30)
 
 ACCOUNT: Json = {"id": ACCOUNT_ID, "name": "Invented Linings", "created_at": _STAMPS["created_at"]}
 
@@ -81,6 +82,22 @@ ITEM: Json = {
     "width_mm": None,
     "thickness_mm": None,
     "yield_per_piece": None,
+    **_STAMPS,
+}
+
+OFFCUT_SENT: Json = {"component": "u_channel", "length_mm": 1400, "note": "Yard, short rack"}
+OFFCUT: Json = {
+    "id": OFFCUT_ID,
+    "version": 1,
+    "component": "u_channel",
+    "sku": None,
+    "length_mm": 1400,
+    "width_mm": None,
+    "thickness_mm": None,
+    "note": "Yard, short rack",
+    "state": "available",
+    "takeoff_id": None,
+    "from_takeoff_id": None,
     **_STAMPS,
 }
 

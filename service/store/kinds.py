@@ -2,7 +2,19 @@
 
 from dataclasses import dataclass
 
-from service.store.models import Catalogue, CatalogueItem, Feature, Opening, Project, Room, Root, Specification, Versioned, Wall
+from service.store.models import (
+    Catalogue,
+    CatalogueItem,
+    Feature,
+    Offcut,
+    Opening,
+    Project,
+    Room,
+    Root,
+    Specification,
+    Versioned,
+    Wall,
+)
 from service.vocabulary import ResourceKind as K
 
 
@@ -30,6 +42,7 @@ KINDS: dict[K, Kind] = {
     K.SPECIFICATION: Kind(Specification),
     K.CATALOGUE: Kind(Catalogue, children=(K.CATALOGUE_ITEM,)),
     K.CATALOGUE_ITEM: Kind(CatalogueItem, K.CATALOGUE, "catalogue_id", K.CATALOGUE, "catalogue_id", unique="sku"),
+    K.OFFCUT: Kind(Offcut),
     K.PROJECT: Kind(Project, children=(K.ROOM,), unique="reference"),
     K.ROOM: Kind(Room, K.PROJECT, "project_id", K.PROJECT, "project_id", (K.WALL,), None, True, False),
     K.WALL: Kind(Wall, K.ROOM, "room_id", K.PROJECT, "project_id", (K.OPENING, K.FEATURE), None, True, False),
@@ -37,6 +50,6 @@ KINDS: dict[K, Kind] = {
     K.FEATURE: Kind(Feature, K.WALL, "wall_id", K.PROJECT, "project_id", by_position=True),
 }
 
-ROOTS: dict[K, type[Root]] = {K.SPECIFICATION: Specification, K.CATALOGUE: Catalogue, K.PROJECT: Project}
+ROOTS: dict[K, type[Root]] = {K.SPECIFICATION: Specification, K.CATALOGUE: Catalogue, K.PROJECT: Project, K.OFFCUT: Offcut}
 SURVEY_KINDS = (K.PROJECT, K.ROOM, K.WALL, K.OPENING, K.FEATURE)
 """Parents first. An id stands for one thing among these."""

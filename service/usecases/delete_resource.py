@@ -8,6 +8,7 @@ from service.errors import Conflict
 from service.store import rows
 from service.store.database import Database
 from service.store.kinds import KINDS
+from service.usecases.offcut_members import refuse_reserved
 from service.usecases.records import Precondition
 from service.vocabulary import ResourceKind
 
@@ -27,7 +28,7 @@ def delete_resource(
     Raises:
         Missing: no such id in this account.
         Conflict: a room or wall that has children, or a specification or catalogue that a project uses; `extra["children"]` or
-            `extra["used_by"]` lists them, each with `type` and `id`.
+            `extra["used_by"]` lists them, each with `type` and `id`. An offcut that a takeoff holds; `extra["takeoff_id"]`.
         PreconditionRequired, PreconditionFailed: see `Precondition`.
     """
     database.transact(_delete, account_id, kind, id, precondition, with_children)
@@ -44,6 +45,7 @@ def _delete(
     if row.deleted_at is not None:
         return
     precondition.allow_change(row.version)
+    refuse_reserved(row)
     shape = KINDS[kind]
     if not shape.deletes_children and not with_children:
         children = [{"type": str(child.resource_kind), "id": str(child.id)} for child in rows.children(session, kind, [id])]

@@ -19,6 +19,7 @@ from service.vocabulary import ResourceKind
 FILTERS: dict[ResourceKind, frozenset[str]] = {
     ResourceKind.PROJECT: frozenset({"reference"}),
     ResourceKind.CATALOGUE_ITEM: frozenset({"sku", "component"}),
+    ResourceKind.OFFCUT: frozenset({"component", "state"}),
 }
 
 
@@ -35,7 +36,8 @@ def list_resources(
     """One page: rooms, walls, openings and features by position, then id; everything else by time made, then id.
 
     `parent_id`: the project of rooms (and, where wanted, of takeoffs), the room of walls, the wall of openings and features, the
-    catalogue of items. `filters`: `reference` for projects; `sku` and `component` for items.
+    catalogue of items. `filters`: `reference` for projects; `sku` and `component` for items; `component` and
+    `state` for offcuts.
 
     Raises:
         Missing, Gone: the parent.

@@ -1,6 +1,7 @@
 """A resource's members between their JSON form and the columns that keep them.
 
-Most kinds keep each member in a column of its own name; specifications and catalogue items have a form of their own. `Form` is
+Most kinds keep each member in a column of its own name; specifications, catalogue items and offcuts have a form of their
+own. `Form` is
 one kind's way there and back; `FORMS` has them all.
 """
 
@@ -16,6 +17,7 @@ from service.store.models import Versioned
 from service.store.rules import Id, Number, plain_number
 from service.usecases.checking import read_member, refuse_unknown
 from service.usecases.item_members import read_item, show_item
+from service.usecases.offcut_members import given_offcut, read_offcut, show_offcut
 from service.usecases.records import Record, rfc3339
 from service.usecases.specification_members import given_specification, read_specification, show_specification
 from service.vocabulary import ResourceKind
@@ -87,8 +89,11 @@ def references(kind: ResourceKind) -> dict[str, ResourceKind]:
     return {name: rule.kind for name, rule in rules.items() if isinstance(rule, Id)}
 
 
+_OF_THEIR_OWN = (ResourceKind.SPECIFICATION, ResourceKind.CATALOGUE_ITEM, ResourceKind.OFFCUT)
+
 FORMS: dict[ResourceKind, Form] = {
-    **{kind: _plain_form(kind) for kind in KINDS if kind not in (ResourceKind.SPECIFICATION, ResourceKind.CATALOGUE_ITEM)},
+    **{kind: _plain_form(kind) for kind in KINDS if kind not in _OF_THEIR_OWN},
     ResourceKind.SPECIFICATION: Form(read_specification, show_specification, given_specification),
     ResourceKind.CATALOGUE_ITEM: Form(read_item, show_item, show_item),
+    ResourceKind.OFFCUT: Form(read_offcut, show_offcut, given_offcut),
 }

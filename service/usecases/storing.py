@@ -16,6 +16,7 @@ from service.store.kinds import KINDS
 from service.store.ledger import Ledger
 from service.store.models import Catalogue, Root, Versioned
 from service.usecases.members import FORMS, Values, references, values_of
+from service.usecases.offcut_members import refuse_reserved
 from service.usecases.records import Precondition
 from service.usecases.survey_tree import apply_survey, plan_survey
 from service.vocabulary import ResourceKind
@@ -99,6 +100,7 @@ def change(
     _refuse_taken(session, kind, account_id if parent is None else parent.id, values, row.id)
     if isinstance(row, Catalogue):
         _refuse_repricing(session, row, values)
+    refuse_reserved(row)
     if plan is not None:
         apply_survey(session, ledger, plan)
     ledger.write(row, {} if same else values)

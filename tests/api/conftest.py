@@ -110,6 +110,7 @@ def ids(client: ContractClient, survey: dict[str, Any]) -> dict[str, str]:
         "catalogue_id": catalogue,
         "item_id": client.post(f"/v1/catalogues/{catalogue}/items", json=item).json["id"],
         "takeoff_id": takeoff,
+        "offcut_id": client.post("/v1/offcuts", json={"component": "u_channel", "length_mm": 1400}).json["id"],
         "other_id": takeoff,
         "key_id": client.post("/v1/keys", json={"name": "Tablet", "scopes": ["read"]}).json["id"],
     }

@@ -36,6 +36,11 @@ KINDS = [
         {"on_hand": 4}, "pack_size", 1,
     ),
     Kind(
+        "offcut", "/v1/offcuts", "/v1/offcuts/{id}",
+        {"component": "plasterboard", "length_mm": 1300, "width_mm": 700, "thickness_mm": 12.5, "note": "Behind the door"},
+        {"length_mm": 1250}, "note", None,
+    ),
+    Kind(
         "room", "/v1/projects/{project_id}/rooms", "/v1/rooms/{id}", 
         {"name": "Loft", "ceiling_height_mm": 2300, "floor": "concrete"}, {"storey": "second"}, "floor", "timber", "project_id",
     ),

@@ -17,7 +17,7 @@ from typing import Any, NamedTuple
 import marshmallow as ma
 from flask import request
 
-from service.api.fields import Coded, Id, Int, ListOf, Part, Str, Time, UpTo
+from service.api.fields import Coded, Id, Int, ListOf, Part, Str, Time, UpTo, Word
 
 ABSENT: Any = object()
 """Members without a default that can be written down: what happens without them is said in words."""
@@ -104,18 +104,20 @@ def family(
     parent: str | None = None,
     parent_in_path: bool = False,
     also_put: Members | None = None,
+    server_sets: Members | None = None,
 ) -> Family:
     """The shapes of one resource. `text` starts each description: "A room of a survey".
 
     `parent`: the member that names the parent; `parent_in_path`: the path of a single one names it already, so that a PUT need
-    not. `also_put`: members of POST and PUT only.
+    not. `also_put`: members of POST and PUT only. `server_sets`: members that are answered and never taken.
     """
     whole = {**members, **(also_put or {})}
     belongs = Member(make=Id, text="What it belongs to; fixed once it exists.", required=True)
     parents = {parent: belongs} if parent else {}
     named = {} if parent_in_path else parents
     stored = _stored()
-    told = {**stored, **({key: member.in_answer() for key, member in parents.items()} if parent_in_path else {})}
+    own = {key: member.in_answer() for key, member in (server_sets or {}).items()}
+    told = {**stored, **({key: member.in_answer() for key, member in parents.items()} if parent_in_path else {}), **own}
     create = _shape(f"{name}Create", f"{text}, to be made.", {key: member.field() for key, member in whole.items()})
     put = type(f"{name}Put", (_Put,), {
         "__doc__": f"{text}, whole: a member left out goes back to its default.",
@@ -133,6 +135,7 @@ def family(
         "id": stored.pop("id"),
         "version": stored.pop("version"),
         **{key: member.in_answer() for key, member in {**parents, **members}.items()},
+        **own,
         **stored,
     })  # fmt: skip
     return Family(create, put, patch, read, page(name, read))
@@ -164,7 +167,8 @@ def _stored() -> dict[str, ma.fields.Field[Any]]:
 def _sent_back(field: ma.fields.Field[Any]) -> ma.fields.Field[Any]:
     """A member of an answer as part of a PUT: read, so that an answer can be sent back as it came, and then left aside."""
     metadata = {**field.metadata, "readOnly": True}
-    return type(field)(allow_none=field.allow_none, metadata=metadata)
+    words = {"words": field.words} if isinstance(field, Word) else {}
+    return type(field)(**words, allow_none=field.allow_none, metadata=metadata)
 
 
 class _Put(Request):

@@ -3,7 +3,7 @@
 import marshmallow as ma
 
 from service.api.fields import Coded, Id, Length, QueryFlag, QueryInt, Str, Word
-from service.vocabulary import Component, Format, TakeoffPart
+from service.vocabulary import Component, Format, OffcutState, TakeoffPart
 
 
 class Query(ma.Schema):
@@ -47,6 +47,11 @@ class ProjectsQuery(PageQuery):
 class ItemsQuery(PageQuery):
     sku = Str(validate=Length(1, 100), metadata={"description": "Only the item with this article number."})
     component = Word(Component, metadata={"description": "Only items of this component."})
+
+
+class OffcutsQuery(PageQuery):
+    component = Word(Component, metadata={"description": "Only offcuts of this component."})
+    state = Word(OffcutState, metadata={"description": "Only what can be drawn on, or only what is reserved."})
 
 
 class FormatQuery(Query):

@@ -5,6 +5,7 @@ from service.store.models.base import Base, Root, Versioned
 from service.store.models.catalogues import Catalogue, CatalogueItem
 from service.store.models.changes import MutationResult, Overwritten, SweptId
 from service.store.models.claims import Claim
+from service.store.models.offcuts import Confirmation, Offcut
 from service.store.models.projects import Project
 from service.store.models.specifications import Specification
 from service.store.models.survey import Feature, Opening, Room, SurveyRow, Wall
@@ -17,9 +18,11 @@ __all__ = [
     "Catalogue",
     "CatalogueItem",
     "Claim",
+    "Confirmation",
     "Feature",
     "FormerSecret",
     "MutationResult",
+    "Offcut",
     "Opening",
     "Overwritten",
     "Project",
