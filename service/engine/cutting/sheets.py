@@ -22,14 +22,14 @@ from service.vocabulary import CutStatus
 
 
 def plan_sheets(
-    pieces: Mapping[Rectangle, int], stock: Sequence[SheetStock], *, turning: bool = False, kerf: int = 0
+    pieces: Mapping[Rectangle, int], stock: Sequence[SheetStock], *, turning: bool = False, kerf: int = 0, worth: int = 1
 ) -> SheetPlan:
     """Cuts `pieces` ((width, length): how many) from `stock` at least cost, and says how good the plan is known to be.
 
     A roll is a long sheet. Every cut goes straight from edge to edge of the part it is made in. A piece keeps its width across
     the sheet unless `turning`. Sizes and kerf are whole units of one kind, as a rule tenths of a millimetre. Among plans of
     one cost smaller sheets are preferred, then one large remainder to several small ones where that takes no more patterns, as
-    far as the work limits go.
+    far as the work limits go. No long search is made for a saving less than `worth`.
 
     The same problem gives the same plan, in whatever order pieces and stock are named. Pieces that no stock holds, or for which
     limited stock runs out, are in `unplaced`. Every plan is checked before it is given out.
@@ -42,7 +42,7 @@ def plan_sheets(
     fitting = {size: n for size, n in pieces.items() if n > 0 and any(holds(s, size, turning) for s in there)}
     left = {size: n for size, n in pieces.items() if n > 0 and size not in fitting}
     instance = canonical(fitting, stock, turning, kerf)
-    answer = solve(instance)
+    answer = solve(instance, worth)
     ran_out = {size: n for size, n in zip(instance.sizes, answer.left, strict=True) if n}
     plan = SheetPlan(
         patterns=_patterns(instance, answer.takes),

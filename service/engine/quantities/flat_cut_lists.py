@@ -71,6 +71,14 @@ class _Stock:
     def _cost(self, offer: Offer) -> int:
         return self.choice.cost(offer, lambda item: SHEET_COST + _area_dm2(item))
 
+    @property
+    def worth(self) -> int:
+        """What is worth a long search: a sheet fewer, not a smaller one in its place; a tenth of the cheapest sheet's price."""
+        if self.objective is Objective.COUNT:
+            return SHEET_COST // 2
+        bought = [self._cost(offer) for offer in self.choice.offers if offer.offcut is None]
+        return max(1, min(bought, default=0) // 10)
+
     def used(self, plan: SheetPlan) -> int | Decimal:
         if self.objective is Objective.COUNT:
             return sum(pattern.copies for pattern in plan.patterns if self.choice.offers[pattern.stock].offcut is None)
@@ -127,13 +135,13 @@ def _cut_list(
 
 def _plan(pieces: Counter[Size], stock: _Stock, turning: bool) -> SheetPlan:
     """As though there were enough of everything; where that is more than is on hand, from what is, if that holds as much."""
-    plan = plan_sheets(pieces, _Stock(stock.choice.endless()).for_solver(), turning=turning)
+    plan = plan_sheets(pieces, _Stock(stock.choice.endless()).for_solver(), turning=turning, worth=stock.worth)
     area = sum(across * along * count for (across, along), count in pieces.items())
     if stock.choice.suffices(taken_of(plan.patterns)) or not stock.choice.might_hold(
         area, lambda item: _width(item) * _length(item)
     ):
         return plan
-    from_stock = plan_sheets(pieces, stock.for_solver(), turning=turning)
+    from_stock = plan_sheets(pieces, stock.for_solver(), turning=turning, worth=stock.worth)
     return plan if sum(n for _, n in from_stock.unplaced) > sum(n for _, n in plan.unplaced) else from_stock
 
 

@@ -7,6 +7,7 @@ import numpy as np
 from service.engine.cutting.sheet_problem import SheetBound, SheetCertificate
 from service.engine.cutting.sheet_solver.bound import PackingBound
 from service.engine.cutting.sheet_solver.dive import dive
+from service.engine.cutting.sheet_solver.exchange import exchange
 from service.engine.cutting.sheet_solver.gather import gather
 from service.engine.cutting.sheet_solver.in_line import Line, line_axis
 from service.engine.cutting.sheet_solver.incumbent import Incumbent
@@ -18,11 +19,13 @@ from service.engine.cutting.sheet_solver.sets import FittingSets
 from service.engine.cutting.sheet_solver.shelves import shelf_plan
 from service.engine.cutting.sheet_solver.tidy import trimmed
 
-MOST_SETS = 25_000
-MOST_PAIRS = 3_000_000
-"""Pairs of boxes put together: about a second."""
+FEW_SETS, FEW_PAIRS = 1_000, 50_000
+MOST_SETS, MOST_PAIRS = 25_000, 3_000_000
+"""Sets listed, and pairs of boxes put together for them: hundredths of a second, and about a second."""
 MOST_WORK = 500_000
 """Patterns times nodes of the integer program over all sets: a few seconds."""
+EXCHANGES = 100_000
+"""Rounds times pieces: half a second."""
 MANY = 300
 """Patterns from which on a good plan is sought first, so that the integer program has less to prove."""
 
@@ -38,16 +41,19 @@ class Answer:
     certificate: SheetCertificate | None
 
 
-def solve(instance: SheetInstance) -> Answer:
-    """The cheapest plan and the best bound that can be had; then, where stock does not run out, the plan made neat."""
-    answer = _cheapest(instance)
+def solve(instance: SheetInstance, worth: int) -> Answer:
+    """The cheapest plan and the best bound that can be had; then, where stock does not run out, the plan made neat.
+
+    `worth`: the least saving that is worth a long search.
+    """
+    answer = _cheapest(instance, worth)
     if any(answer.left):
         return answer
     return replace(answer, takes=gather(instance, trimmed(instance, answer.takes)))
 
 
-def _cheapest(instance: SheetInstance) -> Answer:
-    """Shelves and the bound of the area; then pieces in one line, the bound of packings, exhaustion, diving and mending."""
+def _cheapest(instance: SheetInstance, worth: int) -> Answer:
+    """Shelves and the bound of the area; pieces in one line, the bound of packings; exchange, exhaustion, diving and mending."""
     if not any(instance.demand):
         return Answer([], instance.demand, 0, SheetBound.ANY_PACKING, None)
     takes, left = shelf_plan(instance, instance.demand, [s.quantity for s in instance.sheets])
@@ -67,7 +73,13 @@ def _cheapest(instance: SheetInstance) -> Answer:
     bound = SheetBound.ANY_PACKING
     best = Incumbent(instance, takes)
     sets = FittingSets(instance)
-    is_complete = sets.list_all(MOST_SETS, MOST_PAIRS)
+    is_complete = sets.list_all(FEW_SETS, FEW_PAIRS)
+    if not is_complete:
+        exchange(instance, best, lower, EXCHANGES)
+        if best.cost - lower < worth:
+            return Answer(best.takes, left, lower, bound, certificate)
+        sets = FittingSets(instance)
+        is_complete = sets.list_all(MOST_SETS, MOST_PAIRS)
     listed = sets.listed(only_full=is_complete)
     if not is_complete or len(listed.sheet) > MANY:
         dive(instance, listed, best)
