@@ -9,8 +9,8 @@ from service.api.reference import register_reference
 from service.api.resources.accounts import accounts
 from service.api.resources.catalogues import catalogues, items
 from service.api.resources.changes import changes
+from service.api.resources.confirmations import offcuts
 from service.api.resources.features import features
-from service.api.resources.offcuts import offcuts
 from service.api.resources.openings import openings
 from service.api.resources.operations import operations
 from service.api.resources.projects import projects

@@ -100,6 +100,12 @@ OFFCUT: Json = {
     "from_takeoff_id": None,
     **_STAMPS,
 }
+CONFIRMATION: Json = {
+    "takeoff_id": TAKEOFF_ID,
+    "confirmed_at": "2031-05-06T09:20:00.000000Z",
+    "reserved": [OFFCUT_ID],
+    "made": [example_id(31), example_id(32)],
+}
 
 PROJECT_SENT: Json = {
     "reference": "INV-2031-017",

@@ -167,6 +167,27 @@ class ListOf(_Strict, ma.fields.List):
         return super()._deserialize(value, attr, data, **kwargs)
 
 
+class AllOrSome(_Strict, ma.fields.Field[Any]):
+    """true for all, false for none, or a list of ids."""
+
+    default_error_messages = {"invalid": "Must be true, false or a list of ids."}
+    most = 1000
+
+    def __init__(self, **kwargs: Any) -> None:
+        ids = {"type": "array", "items": {"type": "string", "format": "uuid"}, "maxItems": self.most, "uniqueItems": True}
+        kwargs["metadata"] = {**(kwargs.get("metadata") or {}), "anyOf": [{"type": "boolean"}, ids]}
+        super().__init__(**kwargs)
+        self._ids = ListOf(Id(), validate=[Length(0, self.most), Distinct()])
+
+    def _deserialize(self, value: Any, attr: Any, data: Any, **kwargs: Any) -> bool | list[uuid.UUID]:
+        if isinstance(value, bool):
+            return value
+        if not isinstance(value, list):
+            raise self.make_error("invalid")
+        ids: list[uuid.UUID] = self._ids.deserialize(value, attr, data, **kwargs)
+        return ids
+
+
 class Part(_Strict, ma.fields.Nested):
     """An object within an object."""
 

@@ -17,7 +17,7 @@ INLINE_SENT: Json = {
     "specification": {"stud_centres_mm": 400},
     "options": {"pool": "project", "kerf_mm": 0},
 }
-PROJECT_SENT: Json = {"survey_version": 41, "options": {"kerf_mm": 3, "allowances": {"c_stud": 5}}}
+PROJECT_SENT: Json = {"survey_version": 41, "options": {"kerf_mm": 3, "allowances": {"c_stud": 5}, "offcuts": True}}
 
 _MADE: Json = {
     "id": TAKEOFF_ID,
@@ -62,14 +62,14 @@ SUMMARY: Json = {
         "specification_id": SPECIFICATION_ID,
         "specification_version": 3,
     },
-    "options": {"pool": "project", "kerf_mm": 3, "allowances": {"c_stud": 5}},
+    "options": {"pool": "project", "kerf_mm": 3, "allowances": {"c_stud": 5}, "offcuts": True},
     "totals": _TOTALS,
 }
 TAKEOFF: Json = {**SUMMARY, "findings": [_FINDING]}
 INLINE_TAKEOFF: Json = {
     **TAKEOFF,
     "inputs": _NOTHING_STORED,
-    "options": {"pool": "project", "kerf_mm": 0, "allowances": {}},
+    "options": {"pool": "project", "kerf_mm": 0, "allowances": {}, "offcuts": False},
 }
 
 

@@ -43,6 +43,7 @@ def engine_input(
     items: Iterable[Item],
     currency: Currency | None,
     options: Json,
+    offcuts: Iterable[Item] = (),
 ) -> TakeoffInput:
     """Everything an answer depends on. `parameters`, `components` and `options` hold what differs from the defaults."""
     return TakeoffInput(
@@ -50,6 +51,7 @@ def engine_input(
         parameters=Parameters(**parameters),
         components={role: Component(components.get(role, ROLE_COMPONENTS[role])) for role in Role},
         items=tuple(items),
+        offcuts=tuple(offcuts),
         currency=currency,
         options=Options(
             pool=Pool(options.get("pool") or Pool.PROJECT),

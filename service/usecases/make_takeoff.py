@@ -8,7 +8,6 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 from uuid_utils.compat import uuid7
 
-from service.engine.inputs import TakeoffInput
 from service.engine.recipe import GeometryRefused, take_off
 from service.snapshots.digest import digest
 from service.snapshots.encode import Snapshot, encode
@@ -54,8 +53,8 @@ def _keep(session: Session, account_id: UUID, takeoff_id: UUID, named: str, snap
             result_id=result_id,
             digest=named,
             inputs=basis.used,
-            options=_options(basis.inputs),
-            id_map=dict(basis.surveyed.ids),
+            options=_options(basis),
+            id_map=basis.ids,
             created_at=now(),
         )
     )
@@ -84,10 +83,11 @@ def _keep_result(session: Session, account_id: UUID, named: str, snapshot: Snaps
     return result.id
 
 
-def _options(inputs: TakeoffInput) -> dict[str, Any]:
-    options = inputs.options
+def _options(basis: Basis) -> dict[str, Any]:
+    options = basis.inputs.options
     return {
         "pool": options.pool.value,
         "kerf_mm": options.kerf_mm,
         "allowances": {component.value: percent for component, percent in sorted(options.allowances.items())},
+        "offcuts": basis.offered.asked,
     }

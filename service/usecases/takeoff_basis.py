@@ -17,6 +17,7 @@ from service.store.models import Catalogue, CatalogueItem, Project, Root, Specif
 from service.store.rules import as_id
 from service.usecases.engine_input import Surveyed, engine_input, read_rooms
 from service.usecases.members import values_of
+from service.usecases.offcuts_offered import Offered, offered
 from service.usecases.read_survey import survey_of
 from service.usecases.specification_members import given_specification, read_specification
 from service.vocabulary import ROLE_COMPONENTS, Component, Currency, ResourceKind
@@ -34,6 +35,12 @@ class Basis:
     surveyed: Surveyed
     inputs: TakeoffInput
     used: dict[str, Any]
+    offered: Offered
+
+    @property
+    def ids(self) -> dict[str, str]:
+        """Place → id, of all that a result names by its place."""
+        return {**self.surveyed.ids, **self.offered.ids}
 
 
 def read_basis(session: Session, account_id: UUID, takeoff_id: UUID, request: Json, project_id: UUID | None) -> Basis:
@@ -44,7 +51,7 @@ def read_basis(session: Session, account_id: UUID, takeoff_id: UUID, request: Js
 
     Raises:
         Missing, Gone: the project.
-        Conflict: the survey has moved on from `survey_version`.
+        Conflict: the survey has moved on from `survey_version`; an offcut that is asked for is held by another takeoff.
         Invalid: every fault of the survey and of the parameters, ids that stand for nothing.
     """
     project: Any = None
@@ -58,6 +65,8 @@ def read_basis(session: Session, account_id: UUID, takeoff_id: UUID, request: Js
     specification = _named(session, account_id, ResourceKind.SPECIFICATION, request, project, faults)
     catalogue = _named(session, account_id, ResourceKind.CATALOGUE, request, project, faults)
     values = _specified(specification, request.get("specification") or {}, faults)
+    options = request.get("options") or {}
+    offcuts = offered(session, account_id, options.get("offcuts") or False, faults)
     if faults:
         raise Invalid(faults)
     inputs = engine_input(
@@ -66,14 +75,15 @@ def read_basis(session: Session, account_id: UUID, takeoff_id: UUID, request: Js
         values["components"],
         builtin_range(Parameters(**values["parameters"])) if catalogue is None else _items(session, catalogue),
         None if catalogue is None else Currency(catalogue.currency),
-        request.get("options") or {},
+        options,
+        offcuts.items,
     )
     used = {
         **_used("project_id", "survey_version", project),
         **_used("specification_id", "specification_version", specification),
         **_used("catalogue_id", "catalogue_version", catalogue),
     }
-    return Basis(surveyed, inputs, used)
+    return Basis(surveyed, inputs, used, offcuts)
 
 
 def _used(id_member: str, version_member: str, root: Root | None) -> dict[str, Any]:

@@ -100,6 +100,7 @@ def ids(client: ContractClient, survey: dict[str, Any]) -> dict[str, str]:
     catalogue = client.post("/v1/catalogues", json={"name": "Counter range"}).json["id"]
     item = {"sku": "INV-3000", "component": "c_stud", "length_mm": 3000}
     takeoff = client.post(f"/v1/projects/{project}/takeoffs", json={}).json["id"]
+    client.put(f"/v1/takeoffs/{takeoff}/confirmation")
     return {
         "project_id": project,
         "room_id": room["id"],

@@ -21,7 +21,7 @@ def test_a_new_accounts_first_request_needs_nothing_but_a_survey(client: Contrac
     assert takeoff["status"] == "succeeded"
     assert takeoff["digest"].startswith("sha256:")
     assert set(takeoff["inputs"].values()) == {None}
-    assert takeoff["options"] == {"pool": "project", "kerf_mm": 0, "allowances": {}}
+    assert takeoff["options"] == {"pool": "project", "kerf_mm": 0, "allowances": {}, "offcuts": False}
     assert takeoff["totals"]["rooms"] == 1
     # one lined wall 4.2 × 2.7 less the window 1.2 × 1.2
     assert takeoff["totals"]["lined_area_m2"] == pytest.approx(4.2 * 2.7 - 1.2 * 1.2)
@@ -227,7 +227,7 @@ def test_what_a_takeoff_is_asked_for_is_checked_by_pointer(client: ContractClien
 def test_options_change_what_is_cut_and_ordered(client: ContractClient, survey: dict[str, Any]) -> None:
     options = {"pool": "room", "kerf_mm": 3, "allowances": {"bracket": 10, "c_stud": 0}}
     takeoff = client.post(f"/v1/takeoffs{ALL_PARTS}", json={"survey": survey, "options": options}).json
-    assert takeoff["options"] == {"pool": "room", "kerf_mm": 3, "allowances": {"bracket": 10}}
+    assert takeoff["options"] == {"pool": "room", "kerf_mm": 3, "allowances": {"bracket": 10}, "offcuts": False}
     assert {entry["kerf_mm"] for entry in takeoff["cut_lists"]["bars"]} == {3}
     assert None not in {entry["room_id"] for entry in takeoff["cut_lists"]["bars"]}
     allowed = {line["component"] for line in takeoff["schedule"]["lines"] if line["allowance_quantity"]}

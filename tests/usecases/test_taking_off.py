@@ -46,7 +46,7 @@ def test_a_survey_alone_is_enough_for_a_new_account(database, account):
         "project_id": None, "survey_version": None, "specification_id": None, "specification_version": None,
         "catalogue_id": None, "catalogue_version": None,
     }  # fmt: skip
-    assert takeoff["options"] == {"pool": "project", "kerf_mm": 0, "allowances": {}}
+    assert takeoff["options"] == {"pool": "project", "kerf_mm": 0, "allowances": {}, "offcuts": False}
     # 4200 × 2700 less a window of 1200 × 1200, and 3000 × 2700; the corner takes 112.5 of each: 17.3925 m²
     assert takeoff["totals"]["lined_area_m2"] == pytest.approx(17.3925, abs=0.0006)
     assert takeoff["totals"]["rooms"] == 1
@@ -101,7 +101,7 @@ def test_a_different_option_is_a_different_result(database, account):
     first = take_off_inline(database, account, {"survey": survey()})
     second = take_off_inline(database, account, {"survey": survey(), "options": {"kerf_mm": 3, "allowances": {"c_stud": 5}}})
     assert first["digest"] != second["digest"]
-    assert second["options"] == {"pool": "project", "kerf_mm": 3, "allowances": {"c_stud": 5}}
+    assert second["options"] == {"pool": "project", "kerf_mm": 3, "allowances": {"c_stud": 5}, "offcuts": False}
 
 
 def test_two_at_the_same_moment_make_two_takeoffs_of_one_result(database, account):

@@ -5,7 +5,7 @@ from typing import Any
 
 import marshmallow as ma
 
-from service.api.fields import Between, Id, Int, ListOf, Num, Part, Str, Time, Word
+from service.api.fields import AllOrSome, Between, Id, Int, ListOf, Num, Part, Str, Time, Word
 from service.api.schemas.cut_lists import CutLists
 from service.api.schemas.family import Answer, Request, answered, page, sometimes
 from service.api.schemas.findings import Finding
@@ -34,6 +34,13 @@ class Options(Request):
     pool = Word(Pool, metadata={"description": "Whose pieces may share a bar.", "default": "project"})
     kerf_mm = Int(validate=Between(0, 20), metadata={"description": "Width of a saw cut.", "default": 0})
     allowances = Part(Allowances, metadata={"description": "Allowances by component.", "default": {}})
+    offcuts = AllOrSome(
+        metadata={
+            "description": "Which offcuts it may be cut from: none, all that are available (of each component the 200 oldest), "
+            "or these. They are used before anything is ordered, and held for it only once it is confirmed.",
+            "default": False,
+        }
+    )
 
 
 class _TakeoffAsked(Request):
@@ -75,6 +82,7 @@ class OptionsUsed(Answer):
     pool = answered(partial(Word, Pool), "Whose pieces may share a bar.")
     kerf_mm = answered(Int, "Width of a saw cut.")
     allowances = answered(partial(Part, AllowancesRead), "Percent by component.")
+    offcuts = sometimes(AllOrSome, "Which offcuts it could be cut from: none, all that were available, or these.")
 
 
 class Totals(Answer):
