@@ -145,7 +145,7 @@ def _with_shared(item: Json, method: str) -> dict[str, Any]:
 
 def _given(document: Json, operation: Json) -> dict[tuple[str, str], Json]:
     """Parameters by place and name; `shared`: what one that many operations share is called."""
-    given = {}
+    given: dict[tuple[str, str], Json] = {}
     for parameter in operation["parameters"]:
         found = _resolved(document, parameter)
         shared = {"shared": f"parameter {found['name']}"} if "$ref" in parameter else {}
