@@ -216,6 +216,12 @@ class FindingCode(StrEnum):
     FEATURE_TOO_HEAVY = "feature_too_heavy"
     FEATURE_ELECTRICAL = "feature_electrical"
     FEATURE_GAS = "feature_gas"
+    THERMAL_TARGET_MISSED = "thermal_target_missed"
+    CONDENSATION_RISK = "condensation_risk"
+    MOULD_RISK = "mould_risk"
+    HEAT_NOT_ASSESSED = "heat_not_assessed"
+    WALL_MATERIAL_ASSUMED = "wall_material_assumed"
+    BUILD_UP_DIFFERS = "build_up_differs"
 
 
 FINDING_SEVERITY: dict[FindingCode, Severity] = {
@@ -259,6 +265,12 @@ FINDING_SEVERITY: dict[FindingCode, Severity] = {
     FindingCode.FEATURE_TOO_HEAVY: Severity.WARNING,
     FindingCode.FEATURE_ELECTRICAL: Severity.INFO,
     FindingCode.FEATURE_GAS: Severity.INFO,
+    FindingCode.THERMAL_TARGET_MISSED: Severity.WARNING,
+    FindingCode.CONDENSATION_RISK: Severity.WARNING,
+    FindingCode.MOULD_RISK: Severity.WARNING,
+    FindingCode.HEAT_NOT_ASSESSED: Severity.WARNING,
+    FindingCode.WALL_MATERIAL_ASSUMED: Severity.INFO,
+    FindingCode.BUILD_UP_DIFFERS: Severity.WARNING,
 }
 
 
@@ -300,6 +312,8 @@ class TakeoffPart(StrEnum):
     SCHEDULE = "schedule"
     CUT_LISTS = "cut_lists"
     LAYOUTS = "layouts"
+    THERMAL = "thermal"
+    CAUTIONS = "cautions"
 
 
 class ComparedGroup(StrEnum):

@@ -50,6 +50,15 @@ SPECIFICATION_SENT: Json = {
     "name": "Outer walls, 400 centres",
     "stud_centres_mm": 400,
     "components": {"joint_strap": "u_channel"},
+    "build_up": [
+        {"material_id": "plasterboard", "thickness_mm": 12.5},
+        {"material_id": "polyethylene_0_15", "membrane": True},
+        {"material_id": "air_layer", "thickness_mm": 20, "name": "Air around the frame"},
+        {"material_id": "mineral_wool", "thickness_mm": 80, "conductivity_w_mk": 0.035, "source": "invented declared value"},
+        {"material_id": "dense_plaster", "thickness_mm": 13, "existing": True},
+        {"wall": True},
+    ],
+    "target_u_value_w_m2k": 0.3,
 }
 SPECIFICATION: Json = {
     "id": SPECIFICATION_ID,
@@ -58,6 +67,9 @@ SPECIFICATION: Json = {
     **{name: f.default for name, f in PARAMETER_FIELDS.items()},
     "stud_centres_mm": 400,
     "components": {role.value: component.value for role, component in ROLE_COMPONENTS.items()},
+    "build_up": SPECIFICATION_SENT["build_up"],
+    "target_u_value_w_m2k": 0.3,
+    "critical_temperature_factor": None,
     **_STAMPS,
 }
 
@@ -107,6 +119,18 @@ CONFIRMATION: Json = {
     "made": [example_id(31), example_id(32)],
 }
 
+CLIMATE: Json = {
+    "outside": [
+        {"temperature_c": temperature, "humidity_percent": humidity}
+        for temperature, humidity in zip(
+            (3.5, 4, 6, 8.5, 12, 15, 17, 16.5, 14, 10.5, 6.5, 4.5), (88, 86, 82, 78, 76, 76, 76, 78, 81, 85, 87, 89), strict=True
+        )
+    ],
+    "humidity_class": 3,
+    "inside_temperature_c": 20,
+    "source": "Invented: no such place.",
+}
+
 PROJECT_SENT: Json = {
     "reference": "INV-2031-017",
     "name": "End house, front room",
@@ -114,6 +138,8 @@ PROJECT_SENT: Json = {
     "catalogue_id": CATALOGUE_ID,
     "repeat": 1,
     "notes": "Invented: no such house.",
+    "climate": CLIMATE,
+    "year_built": 1905,
 }
 PROJECT: Json = {"id": PROJECT_ID, "version": 1, **PROJECT_SENT, **_STAMPS}
 

@@ -6,7 +6,17 @@ The wall is 4200 long with one window 1200 wide, so: floor and ceiling channel 3
 
 from typing import Any
 
-from service.api.examples import OPENING_ID, PROJECT_ID, ROOM_ID, SPECIFICATION_ID, SURVEY, SURVEY_SENT, TAKEOFF_ID, WALL_ID
+from service.api.examples import (
+    CLIMATE,
+    OPENING_ID,
+    PROJECT_ID,
+    ROOM_ID,
+    SPECIFICATION_ID,
+    SURVEY,
+    SURVEY_SENT,
+    TAKEOFF_ID,
+    WALL_ID,
+)
 from service.engine.parameters import PARAMETER_FIELDS
 from service.vocabulary import ROLE_COMPONENTS
 
@@ -14,7 +24,8 @@ Json = dict[str, Any]
 
 INLINE_SENT: Json = {
     "survey": SURVEY_SENT,
-    "specification": {"stud_centres_mm": 400},
+    "specification": {"stud_centres_mm": 400, "target_u_value_w_m2k": 0.3},
+    "climate": CLIMATE,
     "options": {"pool": "project", "kerf_mm": 0},
 }
 PROJECT_SENT: Json = {"survey_version": 41, "options": {"kerf_mm": 3, "allowances": {"c_stud": 5}, "offcuts": True}}
@@ -23,7 +34,7 @@ _MADE: Json = {
     "id": TAKEOFF_ID,
     "status": "succeeded",
     "digest": "sha256:5e1f0b7c2d9a4e68b1c3d5f7a9e0b2c4d6f8a1b3c5d7e9f0a2b4c6d8e0f1a3b5",
-    "engine_version": "2",
+    "engine_version": "5",
     "created_at": "2031-05-06T09:00:00.000000Z",
 }
 _TOTALS: Json = {
@@ -329,7 +340,7 @@ LAYOUT: Json = {
 LAYOUTS: Json = {"layouts": [LAYOUT]}
 
 INPUTS: Json = {
-    "engine_version": "1",
+    "engine_version": "5",
     "survey": {
         "rooms": [
             {
@@ -367,5 +378,11 @@ INPUTS: Json = {
         }
     ],
     "offcuts": [],
+    "build_up": None,
+    "target_u_value_w_m2k": 0.3,
+    "critical_temperature_factor": None,
+    "climate": None,
+    "humidity_class": None,
+    "year_built": None,
     "options": {"pool": "project", "kerf_mm": 0, "allowances": {}},
 }

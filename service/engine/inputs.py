@@ -9,6 +9,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from decimal import Decimal
 
+from service.engine.heat_inputs import NOTHING_ASKED, HeatInputs
 from service.engine.parameters import Parameters
 from service.vocabulary import ROLE_COMPONENTS, Component, Construction, Currency, FeatureKind, OpeningKind, Pool, Role, Substrate
 
@@ -134,3 +135,4 @@ class TakeoffInput:
     offcuts: tuple[Item, ...] = ()  # one piece of each, paid for already; of an item only component, sku and sizes
     currency: Currency | None = None
     options: Options = field(default_factory=Options)
+    heat: HeatInputs = NOTHING_ASKED

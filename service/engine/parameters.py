@@ -97,6 +97,11 @@ class Parameters:
     support_inset_mm: float = _p(
         75, 0, 500, "CP", "middle of a support rail inside the top and the bottom of the item that hangs on it"
     )
+    bracket_section_mm2: float = _p(
+        40, 0.1, 2000, "D", "cross-section of what passes through the insulation at one bracket, for its loss of heat"
+    )
+    bracket_conductivity_w_mk: float = _p(50, 0.05, 400, "MEM", "conductivity of a bracket: mild steel, ISO 10456")
+    insulation_air_gap_level: int = _p(0, 0, 2, "MEM", "air gaps in the insulation, by level of ISO 6946, Annex F")
     board_carries_kg: float = _p(10, 0, 50, "CP", "an item that is no heavier hangs on the boards without a support rail")
     support_carries_kg: float = _p(60, 0, 500, "D", "an item heavier than this has its fixing designed")
 

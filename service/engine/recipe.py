@@ -2,6 +2,8 @@
 
 from service.engine.findings import in_order
 from service.engine.geometry.faults import geometry_faults
+from service.engine.heat.job_cautions import cautions_of
+from service.engine.heat.survey_heat import heat_of
 from service.engine.inputs import Item, TakeoffInput
 from service.engine.lining import line_walls
 from service.engine.pricing.prices import price, sums
@@ -13,7 +15,7 @@ from service.engine.quantities.stock import fitting, materials
 from service.engine.quantities.yields import with_yields
 from service.engine.results import Finding, Takeoff, Totals
 
-ENGINE_VERSION = "4"
+ENGINE_VERSION = "5"
 """Part of every digest: raised with each change that may change an answer."""
 
 
@@ -43,6 +45,7 @@ def take_off(inputs: TakeoffInput) -> Takeoff:
     lines = price(lines)
     totals = sums(lines)
     area, floor_lost = areas(inputs.rooms, lining.layouts)
+    heat, on_heat = heat_of(inputs.rooms, lining.layouts, area, inputs.parameters, inputs.heat)
     return Takeoff(
         layouts=lining.layouts,
         schedule=lines,
@@ -57,7 +60,9 @@ def take_off(inputs: TakeoffInput) -> Takeoff:
             net_price_minor=totals.net_price_minor,
             unpriced=totals.unpriced,
         ),
-        findings=in_order([*lining.findings, *no_bar, *no_sheet, *not_supplied, *floor_lost]),
+        heat=heat,
+        cautions=cautions_of(inputs.rooms, heat.walls, flats, inputs.heat.year_built),
+        findings=in_order([*lining.findings, *no_bar, *no_sheet, *not_supplied, *floor_lost, *on_heat]),
     )
 
 

@@ -9,6 +9,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from decimal import Decimal
 
+from service.engine.heat_results import Heat, PlacedCaution
 from service.engine.inputs import Item
 from service.vocabulary import (
     Component,
@@ -416,4 +417,6 @@ class Takeoff:
     cut_lists: tuple[BarCutList, ...]
     flat_cut_lists: tuple[FlatCutList, ...]
     totals: Totals
+    heat: Heat
+    cautions: tuple[PlacedCaution, ...]
     findings: tuple[Finding, ...]

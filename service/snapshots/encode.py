@@ -8,7 +8,9 @@ import orjson
 from service.engine.inputs import TakeoffInput
 from service.engine.recipe import ENGINE_VERSION, item_order
 from service.engine.results import Finding, Takeoff
+from service.snapshots.build_up import heat_inputs_document
 from service.snapshots.flat import flat_cut_list_document
+from service.snapshots.heat import cautions_document, thermal_parts
 from service.snapshots.layouts import features, layout_document, members_of, openings
 from service.snapshots.money import money
 from service.snapshots.offcuts import OFFCUT_MEMBERS, offcuts_document
@@ -20,8 +22,8 @@ from service.snapshots.places import Json, offcut_place, opening_place, room_pla
 class Snapshot:
     """`summary`: totals and findings. `parts`: JSON text by part and key.
 
-    The key is a wall's place for `layouts`, a component for `schedule`, a component or `component/room` for `cut_lists`, empty
-    for `inputs` and for `offcuts`, what a confirmation needs to know.
+    The key is a wall's place for `layouts`, a component for `schedule`, a component or `component/room` for `cut_lists`, what
+    `thermal_parts` says for `thermal`, empty for `cautions`, `inputs` and for `offcuts`, what a confirmation needs to know.
     """
 
     engine_version: str
@@ -43,6 +45,9 @@ def encode(inputs: TakeoffInput, takeoff: Takeoff) -> Snapshot:
     parts["offcuts", ""] = offcuts_document(takeoff)
     for layout in takeoff.layouts:
         parts["layouts", wall_place(layout.room, layout.wall)] = layout_document(layout, inputs.rooms[layout.room - 1])
+    for key, thermal in thermal_parts(takeoff.heat).items():
+        parts["thermal", key] = thermal
+    parts["cautions", ""] = cautions_document(takeoff.cautions)
     totals = takeoff.totals
     summary = {
         "totals": {
@@ -104,6 +109,7 @@ def _inputs(inputs: TakeoffInput) -> Json:
             {"id": offcut_place(n), **{name: getattr(offcut, name) for name in OFFCUT_MEMBERS}}
             for n, offcut in enumerate(sorted(inputs.offcuts, key=item_order), 1)
         ],
+        **heat_inputs_document(inputs.heat),
         "options": {
             "pool": inputs.options.pool,
             "kerf_mm": inputs.options.kerf_mm,

@@ -18,13 +18,15 @@ CUT_LISTS = {
 
 
 def document(part: str, bodies: Iterable[tuple[str, bytes]], ids: Mapping[str, str]) -> dict[str, Any]:
-    """A whole part as it is answered: `schedule`, `cut_lists`, `layouts` or `inputs`.
+    """A whole part as it is answered: `schedule`, `cut_lists`, `layouts`, `thermal`, `cautions` or `inputs`.
 
     `bodies`: key and JSON text of each stored piece, in any order. `ids`: place → id.
 
     Raises:
         KeyError: no such part, or a place without an id.
     """
+    if part == "thermal":
+        return _thermal({key: fill(orjson.loads(body), ids) for key, body in bodies})
     pieces = [fill(orjson.loads(body), ids) for _, body in sorted(bodies, key=lambda piece: _order(piece[0]))]
     if part == "schedule":
         return {"lines": pieces}
@@ -32,9 +34,28 @@ def document(part: str, bodies: Iterable[tuple[str, bytes]], ids: Mapping[str, s
         return {kind: [piece for piece in pieces if piece["component"] in of] for kind, of in CUT_LISTS.items()}
     if part == "layouts":
         return {"layouts": pieces}
-    if part == "inputs":
+    if part in ("inputs", "cautions"):
         return dict(pieces[0])
     raise KeyError(part)
+
+
+def _thermal(pieces: Mapping[str, Any]) -> dict[str, Any]:
+    """Walls, rooms and constructions in their order, then the whole."""
+    kinds: dict[str, list[str]] = {"": [], "room": [], "moisture": []}
+    for key in sorted(pieces, key=in_survey_order):
+        if key != "whole":
+            kinds[key.split("/")[0] if key[0].isalpha() else ""].append(key)
+    walls, rooms, moistures = ([pieces[key] for key in keys] for keys in kinds.values())
+    whole = pieces["whole"]
+    return {
+        "build_up_given": whole["build_up_given"],
+        "walls": walls,
+        "rooms": rooms,
+        "total": whole["total"],
+        "moisture": moistures,
+        "steps": whole["steps"],
+        "limits": whole["limits"],
+    }
 
 
 def fill(value: Any, ids: Mapping[str, str]) -> Any:

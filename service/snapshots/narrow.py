@@ -19,6 +19,8 @@ def narrow(part: str, whole: Json, *, room_id: str | None, wall_id: str | None, 
         `lower_bound` stay those of the whole list.
     layouts: the room's or wall's layouts; for a component its members, pieces, fixings, usages and, for brackets and clips,
         brackets.
+    thermal: the room's or wall's walls, the rooms they are in, and the constructions they have; sums stay those of whole rooms.
+    cautions: those that the room or wall calls for.
     """
     if room_id is None and wall_id is None and component is None:
         return whole
@@ -42,7 +44,24 @@ def narrow(part: str, whole: Json, *, room_id: str | None, wall_id: str | None, 
     if part == "layouts":
         layouts = [layout for layout in whole["layouts"] if belongs(layout)]
         return {"layouts": layouts if component is None else [_layout(layout, component) for layout in layouts]}
+    if part == "thermal":
+        walls = [wall for wall in whole["walls"] if belongs(wall)]
+        rooms = {wall["room_id"] for wall in walls} | {room_id}
+        moisture = [_of_walls(one, belongs) for one in whole["moisture"]]
+        return {
+            **whole,
+            "walls": walls,
+            "rooms": [room for room in whole["rooms"] if room["room_id"] in rooms],
+            "moisture": [one for one in moisture if one["walls"]],
+        }
+    if part == "cautions":
+        cautions = [_of_walls(caution, belongs) for caution in whole["cautions"]]
+        return {"cautions": [caution for caution in cautions if caution["walls"]]}
     return whole
+
+
+def _of_walls(thing: Json, belongs: Belongs) -> Json:
+    return {**thing, "walls": [wall for wall in thing["walls"] if belongs(wall)]}
 
 
 def _line(line: Json, belongs: Belongs) -> Json:

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from typing import Any
 from uuid import UUID, uuid5
 
+from service.engine.heat_inputs import NOTHING_ASKED, HeatInputs
 from service.engine.inputs import Feature, Item, Opening, Options, Room, TakeoffInput, Wall
 from service.engine.parameters import Parameters
 from service.errors import Fault, Invalid
@@ -44,6 +45,7 @@ def engine_input(
     currency: Currency | None,
     options: Json,
     offcuts: Iterable[Item] = (),
+    heat: HeatInputs = NOTHING_ASKED,
 ) -> TakeoffInput:
     """Everything an answer depends on. `parameters`, `components` and `options` hold what differs from the defaults."""
     return TakeoffInput(
@@ -58,6 +60,7 @@ def engine_input(
             kerf_mm=options.get("kerf_mm") or 0,
             allowances={Component(name): percent for name, percent in (options.get("allowances") or {}).items() if percent},
         ),
+        heat=heat,
     )
 
 

@@ -16,6 +16,7 @@ from service.store.kinds import KINDS
 from service.store.models import Versioned
 from service.store.rules import Id, Number, plain_number
 from service.usecases.checking import read_member, refuse_unknown
+from service.usecases.climate_members import read_climate
 from service.usecases.item_members import read_item, show_item
 from service.usecases.offcut_members import given_offcut, read_offcut, show_offcut
 from service.usecases.records import Record, rfc3339
@@ -78,6 +79,17 @@ def _plain_form(kind: ResourceKind) -> Form:
     return Form(read, show, show)
 
 
+def _project_form() -> Form:
+    """A climate is more than a column's rule can check."""
+    plain = _plain_form(ResourceKind.PROJECT)
+
+    def read(data: Mapping[str, Any], at: str, faults: list[Fault]) -> Values:
+        values = plain.read(data, at, faults)
+        return {**values, "climate": read_climate(values["climate"], f"{at}/climate", faults)}
+
+    return Form(read, plain.show, plain.given)
+
+
 def _shown(value: Any, rule: Any) -> Any:
     return plain_number(value) if value is not None and isinstance(rule, Number) else value
 
@@ -93,6 +105,7 @@ _OF_THEIR_OWN = (ResourceKind.SPECIFICATION, ResourceKind.CATALOGUE_ITEM, Resour
 
 FORMS: dict[ResourceKind, Form] = {
     **{kind: _plain_form(kind) for kind in KINDS if kind not in _OF_THEIR_OWN},
+    ResourceKind.PROJECT: _project_form(),
     ResourceKind.SPECIFICATION: Form(read_specification, show_specification, given_specification),
     ResourceKind.CATALOGUE_ITEM: Form(read_item, show_item, show_item),
     ResourceKind.OFFCUT: Form(read_offcut, show_offcut, given_offcut),

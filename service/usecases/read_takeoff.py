@@ -14,6 +14,9 @@ from service.store.models import Result, ResultPart, Takeoff
 from service.usecases.records import rfc3339
 from service.vocabulary import TakeoffPart, TakeoffStatus
 
+ASSESSED = frozenset({TakeoffPart.THERMAL, TakeoffPart.CAUTIONS})
+"""Parts that a takeoff of an older engine does not have."""
+
 
 def read_takeoff(database: Database, account_id: UUID, takeoff_id: UUID, include: Collection[TakeoffPart] = ()) -> dict[str, Any]:
     """The takeoff's document; each part in `include` under its own name.
@@ -34,7 +37,7 @@ def read_takeoff(database: Database, account_id: UUID, takeoff_id: UUID, include
         "inputs": takeoff.inputs,
         "options": takeoff.options,
         **fill(result.summary, takeoff.id_map),
-        **{part.value: document(part, bodies[part], takeoff.id_map) for part in bodies},
+        **{part.value: document(part, found, takeoff.id_map) for part, found in bodies.items() if found or part not in ASSESSED},
     }
 
 

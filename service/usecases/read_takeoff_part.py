@@ -3,10 +3,11 @@
 from typing import Any, Literal
 from uuid import UUID
 
+from service.errors import Missing
 from service.snapshots.fill import document
 from service.snapshots.narrow import narrow
 from service.store.database import Database
-from service.usecases.read_takeoff import bodies_of, takeoff_of
+from service.usecases.read_takeoff import ASSESSED, bodies_of, takeoff_of
 from service.vocabulary import Component, TakeoffPart
 
 
@@ -26,11 +27,13 @@ def read_takeoff_part(
     leaves nothing. Inputs take no filter.
 
     Raises:
-        Missing: no such takeoff in this account.
+        Missing: no such takeoff in this account; heat, moisture or cautions of one that has none.
     """
     with database.read() as session:
         takeoff = takeoff_of(session, account_id, takeoff_id)
         bodies = bodies_of(session, takeoff, part)
+    if not bodies and part in ASSESSED:
+        raise Missing("This takeoff was made before heat, moisture and cautions were part of one. Make it again.")
     whole = document(part, bodies, takeoff.id_map)
     room, wall = (None if id is None else str(id) for id in (room_id, wall_id))
     return narrow(part, whole, room_id=room, wall_id=wall, component=component)

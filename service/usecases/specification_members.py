@@ -8,6 +8,7 @@ from service.engine.parameters import PARAMETER_FIELDS, InvalidParameters, Param
 from service.errors import Fault
 from service.store.models import Specification
 from service.store.rules import Number, Word, plain_number
+from service.usecases.build_up_members import read_build_up
 from service.usecases.checking import read_member, refuse_unknown
 from service.vocabulary import ROLE_COMPONENTS, Component, Role
 
@@ -19,10 +20,16 @@ _RULES = {
 
 
 def read_specification(data: Mapping[str, Any], at: str, faults: list[Fault]) -> dict[str, Any]:
-    """Checks every member and, where each by itself is right, whether the parameters can go together."""
+    """Checks every member and, where each by itself is right, whether the parameters can go together. What a build-up comes to is
+    for whoever can look up its materials: `build_up_layers`."""
     refuse_unknown(data, [*_COLUMNS, *PARAMETER_FIELDS, "components"], at, faults)
     before = len(faults)
-    values = {name: read_member(data, name, column.info, at, faults) for name, column in _COLUMNS.items()}
+    values = {
+        name: read_build_up(data.get(name), f"{at}/{name}", faults)
+        if name == "build_up"
+        else read_member(data, name, column.info, at, faults)
+        for name, column in _COLUMNS.items()
+    }
     parameters = {
         name: read_member(data, name, {"rule": rule}, at, faults) for name, rule in _RULES.items() if data.get(name) is not None
     }

@@ -9,12 +9,16 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from service.engine.builtin_range import builtin_range
+from service.engine.heat_inputs import HeatInputs
 from service.engine.inputs import Item, TakeoffInput
 from service.engine.parameters import Parameters
 from service.errors import Conflict, Fault, Gone, Invalid, Missing
 from service.store import rows
 from service.store.models import Catalogue, CatalogueItem, Project, Root, Specification
 from service.store.rules import as_id
+from service.usecases.build_up_layers import resolved_build_up
+from service.usecases.checking import read_member
+from service.usecases.climate_members import engine_climate, read_climate
 from service.usecases.engine_input import Surveyed, engine_input, read_rooms
 from service.usecases.members import values_of
 from service.usecases.offcuts_offered import Offered, offered
@@ -67,6 +71,7 @@ def read_basis(session: Session, account_id: UUID, takeoff_id: UUID, request: Js
     values = _specified(specification, request.get("specification") or {}, faults)
     options = request.get("options") or {}
     offcuts = offered(session, account_id, options.get("offcuts") or False, faults)
+    heat = _heat(session, account_id, values, request, project, faults)
     if faults:
         raise Invalid(faults)
     inputs = engine_input(
@@ -77,6 +82,7 @@ def read_basis(session: Session, account_id: UUID, takeoff_id: UUID, request: Js
         None if catalogue is None else Currency(catalogue.currency),
         options,
         offcuts.items,
+        heat,
     )
     used = {
         **_used("project_id", "survey_version", project),
@@ -122,6 +128,31 @@ def _specified(specification: Specification | None, changes: Json, faults: list[
             names = " or ".join(sorted(BAR_COMPONENTS))
             faults.append(Fault(f"#/specification/components/{role}", f"Is cut from bars: must be {names}.", "not_in_list"))
     return values
+
+
+def _heat(
+    session: Session, account_id: UUID, values: Json, request: Json, project: Project | None, faults: list[Fault]
+) -> HeatInputs:
+    """Build-up and target from the specification, climate and age from the request or else the project; a null says none."""
+    build_up = None
+    if values["build_up"] is not None and not faults:
+        build_up = resolved_build_up(session, account_id, values["build_up"], "#/specification/build_up", faults)
+    if "climate" in request:
+        climate = read_climate(request["climate"], "#/climate", faults)
+    else:
+        climate = None if project is None else project.climate
+    if "year_built" in request:
+        year_built = read_member(request, "year_built", Project.fields()["year_built"].info, "#", faults)
+    else:
+        year_built = None if project is None else project.year_built
+    return HeatInputs(
+        build_up=build_up,
+        target_u_value_w_m2k=values["target_u_value_w_m2k"],
+        critical_temperature_factor=values["critical_temperature_factor"],
+        climate=None if climate is None or faults else engine_climate(climate),
+        humidity_class=None if climate is None else climate.get("humidity_class"),
+        year_built=year_built,
+    )
 
 
 def _items(session: Session, catalogue: Catalogue) -> list[Item]:

@@ -160,7 +160,7 @@ def test_the_page_names_every_operation_and_shape_and_needs_nothing_from_elsewhe
 
 
 TABLES: list[tuple[Members, Any, set[str]]] = [
-    (PROJECT, models.Project, {"climate"}),
+    ({name: member for name, member in PROJECT.items() if name != "climate"}, models.Project, {"climate"}),
     (ROOM, models.Room, {"project_id"}),
     (WALL, models.Wall, {"room_id"}),
     (OPENING, models.Opening, {"wall_id"}),

@@ -10,8 +10,14 @@ from api_contract import ContractClient
 from service.engine.parameters import PARAMETER_FIELDS
 
 ANY = {"If-Match": "*"}
-PARTS = {"schedule": "schedule", "cut_lists": "cut-lists", "layouts": "layouts"}
-ALL_PARTS = "?include=schedule,cut_lists,layouts"
+PARTS = {
+    "schedule": "schedule",
+    "cut_lists": "cut-lists",
+    "layouts": "layouts",
+    "thermal": "thermal",
+    "cautions": "cautions",
+}
+ALL_PARTS = "?include=schedule,cut_lists,layouts,thermal,cautions"
 
 
 def test_a_new_accounts_first_request_needs_nothing_but_a_survey(client: ContractClient, survey: dict[str, Any]) -> None:
@@ -40,7 +46,7 @@ def test_parts_embedded_are_the_parts_read_one_by_one(client: ContractClient, su
         assert client.get(f"{path}?include={part}").json.keys() & PARTS.keys() == {part}
 
 
-@pytest.mark.parametrize("include", ["", "everything", "schedule,", "schedule,thermal", "schedule cut_lists", "Schedule"])
+@pytest.mark.parametrize("include", ["", "everything", "schedule,", "schedule,prices", "schedule cut_lists", "Schedule"])
 def test_a_part_that_there_is_not_is_refused(client: ContractClient, survey: dict[str, Any], include: str) -> None:
     answer = client.post("/v1/takeoffs", query_string={"include": include}, json={"survey": survey})
     assert answer.status_code == 422

@@ -17,9 +17,11 @@ from service.api.schemas.comparisons import Comparison
 from service.api.schemas.cut_lists import CutLists
 from service.api.schemas.inputs import InputsUsed
 from service.api.schemas.layouts import Layout, Layouts
-from service.api.schemas.queries import FormatQuery, PageQuery, PartQuery, TakeoffQuery
+from service.api.schemas.queries import FormatQuery, PageQuery, PartQuery, PlaceQuery, TakeoffQuery
 from service.api.schemas.schedules import Schedule
 from service.api.schemas.takeoffs import ProjectTakeoffCreate, Takeoff, TakeoffCreate, TakeoffPage, TakeoffSummary
+from service.api.schemas.thermal import Cautions, Thermal
+from service.api.thermal_examples import CAUTIONS, THERMAL
 from service.errors import Missing
 from service.usecases.compare_takeoffs import compare_takeoffs
 from service.usecases.draw_wall import draw_wall
@@ -225,6 +227,47 @@ def get_layout(query: Query, takeoff_id: UUID, wall_id: UUID) -> Response:
         answer = versioned(VERSION, lambda: found[0])
     answer.headers["Vary"] = "Accept"
     return answer
+
+
+@takeoffs.operation(
+    "GET",
+    f"{ONE}/thermal",
+    "getThermal",
+    scope=KeyScope.READ,
+    query=PlaceQuery,
+    answer=Thermal,
+    example=THERMAL,
+    etag=True,
+    problems=(400,),
+)
+def get_thermal(query: Query, takeoff_id: UUID) -> Response:
+    """Read heat and moisture
+
+    Walls that are to be lined with their layers, transmittance before and after, what is missing to the target, heat losses by
+    room; moisture with and without the vapour control layer where the takeoff had a climate; the working of each number, and
+    what the methods leave out. Filters leave things out; sums stay those of whole rooms and of the whole.
+    """
+    return _part(takeoff_id, TakeoffPart.THERMAL, query)
+
+
+@takeoffs.operation(
+    "GET",
+    f"{ONE}/cautions",
+    "getCautions",
+    scope=KeyScope.READ,
+    query=PlaceQuery,
+    answer=Cautions,
+    example=CAUTIONS,
+    etag=True,
+    problems=(400,),
+)
+def get_cautions(query: Query, takeoff_id: UUID) -> Response:
+    """Read the cautions
+
+    What to think of before the work, chosen by what the job holds, with who is competent and where it comes from. None of them
+    says that a job is safe or in order: local rules and licensed practice decide that.
+    """
+    return _part(takeoff_id, TakeoffPart.CAUTIONS, query)
 
 
 @takeoffs.operation(

@@ -2,8 +2,9 @@
 
 from functools import partial
 
-from service.api.fields import Id, Int, ListOf, Num, Part, Str
-from service.api.schemas.family import Answer, Members, answered
+from service.api.fields import Flag, Id, Int, ListOf, Num, Part, Str
+from service.api.schemas.build_ups import AirRead, LayerBridgeRead
+from service.api.schemas.family import Answer, Members, answered, sometimes
 from service.api.schemas.money import Money
 from service.api.schemas.specifications import PARAMETERS, RoleComponentsRead
 from service.api.schemas.survey import FEATURE, OPENING, ROOM, WALL, read_node
@@ -61,6 +62,30 @@ class OffcutUsed(Answer):
     thickness_mm = answered(Num, "Thickness.", allow_none=True)
 
 
+class BuildUpLayerUsed(Answer):
+    """A layer as it was used; of the wall's own entry only `wall`, and its material where the entry named one."""
+
+    wall = sometimes(Flag, "Here goes the wall.")
+    name = sometimes(Str, "What it is.")
+    thickness_mm = sometimes(Num, "Thickness.")
+    conductivity_w_mk = sometimes(Num, "Conductivity, W/(m·K).", allow_none=True)
+    resistance_m2k_w = sometimes(Num, "Resistance away from its bridge, m²·K/W.")
+    bridge = sometimes(partial(Part, LayerBridgeRead), "What bridges it.", allow_none=True)
+    mu = sometimes(Num, "Diffusion resistance factor.", allow_none=True)
+    sd_m = sometimes(Num, "Diffusion-equivalent air layer thickness.", allow_none=True)
+    source = sometimes(Str, "Where its numbers come from.")
+    existing = sometimes(Flag, "Whether it is there before the work.")
+    membrane = sometimes(Flag, "Whether it is the vapour control layer; null: found by rule.", allow_none=True)
+    insulation = sometimes(Flag, "Whether it is the layer to thicken; null: found by rule.", allow_none=True)
+
+
+class ClimateUsed(Answer):
+    """Twelve months of air as they were used, January first."""
+
+    outside = answered(partial(ListOf, Part(AirRead)), "Outside.")
+    inside = answered(partial(ListOf, Part(AirRead)), "Inside, a humidity class worked out.")
+
+
 class InputsUsed(Answer):
     """All that the answer depended on."""
 
@@ -70,4 +95,12 @@ class InputsUsed(Answer):
     components = answered(partial(Part, RoleComponentsRead), "What each role was cut from.")
     items = answered(partial(ListOf, Part(ItemUsed)), "What was on offer.")
     offcuts = answered(partial(ListOf, Part(OffcutUsed)), "Offcuts that were on offer beside them.")
+    build_up = answered(
+        partial(ListOf, Part(BuildUpLayerUsed)), "The build-up; null: what the parameters describe.", allow_none=True
+    )
+    target_u_value_w_m2k = answered(Num, "The target, W/(m²·K).", allow_none=True)
+    critical_temperature_factor = answered(Num, "The critical temperature factor.", allow_none=True)
+    climate = answered(partial(Part, ClimateUsed), "The climate; null: moisture was not followed.", allow_none=True)
+    humidity_class = answered(Int, "The class that its inside air comes from.", allow_none=True)
+    year_built = answered(Int, "When the house was built.", allow_none=True)
     options = answered(partial(Part, OptionsUsed), "How it was made.")

@@ -3,6 +3,7 @@
 from functools import partial
 
 from service.api.fields import Between, Id, Int, Length, Part, Str
+from service.api.schemas.build_ups import CLIMATE, YEAR_BUILT
 from service.api.schemas.family import Member, Members, family
 from service.api.schemas.survey import Survey
 
@@ -21,6 +22,8 @@ PROJECT: Members = {
         make=partial(Int, validate=Between(1, 100_000)), text="How many identical dwellings it stands for.", default=1
     ),
     "notes": Member(make=partial(Str, validate=Length(0, 10_000)), text="Anything.", nullable=True, default=None),
+    "climate": CLIMATE,
+    "year_built": YEAR_BUILT,
 }
 Project = family(
     "Project",

@@ -85,7 +85,10 @@ class TakeoffQuery(Query):
     )
 
 
-class PartQuery(Query):
+class PlaceQuery(Query):
     room_id = Id(metadata={"description": "Only what is in this room."})
     wall_id = Id(metadata={"description": "Only what is in this wall."})
+
+
+class PartQuery(PlaceQuery):
     component = Word(Component, metadata={"description": "Only this component."})

@@ -7,6 +7,7 @@ from typing import Any
 import marshmallow as ma
 
 from service.api.fields import Between, Int, Length, Num, Part, Str, Word
+from service.api.schemas.build_ups import BUILD_UP, CRITICAL_FACTOR, TARGET
 from service.api.schemas.family import ABSENT, Answer, Member, Members, Request, answered, family
 from service.engine.parameters import PARAMETER_FIELDS
 from service.vocabulary import ROLE_COMPONENTS, Component, Role
@@ -16,13 +17,14 @@ _MARKS = {
     "D": "a decision of this project",
     "MEM": "from memory",
 }
+_UNITS = {"_mm": "mm", "_mm2": "mm²", "_kg": "kg", "_w_mk": "W/(m·K)", "_level": "a level"}
 _name = Member(make=partial(Str, validate=Length(1, 200)), text="What people call it.", nullable=True, default=None)
 
 
 def _parameter(name: str) -> Member:
     f = PARAMETER_FIELDS[name]
     least, most, mark, text = (f.metadata[key] for key in ("least", "most", "mark", "text"))
-    unit = next((unit for unit in ("mm", "kg") if name.endswith(f"_{unit}")), "a count")
+    unit = next((unit for ending, unit in _UNITS.items() if name.endswith(ending)), "a count")
     where = "; ".join(_MARKS.get(part, part) for part in mark.split(", "))
     kind = Int if f.type in (int, "int") else Num
     return Member(
@@ -32,6 +34,7 @@ def _parameter(name: str) -> Member:
     )
 
 
+HEAT: Members = {"build_up": BUILD_UP, "target_u_value_w_m2k": TARGET, "critical_temperature_factor": CRITICAL_FACTOR}
 PARAMETERS: Members = {name: _parameter(name) for name in PARAMETER_FIELDS}
 
 
@@ -76,7 +79,7 @@ _components = Member(make=_components_field, text="Role → component.", default
 Specification = family(
     "Specification",
     "A lining specification: setting-out parameters in mm, each with its default",
-    {"name": _name, **PARAMETERS, "components": _components},
+    {"name": _name, **PARAMETERS, "components": _components, **HEAT},
 )
 
 
@@ -86,6 +89,9 @@ SpecificationChanges = type(
     {
         "__doc__": "What differs from the specification in this one takeoff.",
         # No defaults here: what is left out is the specification's, whatever that is.
-        **{key: replace(member, default=ABSENT).field() for key, member in {**PARAMETERS, "components": _components}.items()},
+        **{
+            key: replace(member, default=ABSENT).field()
+            for key, member in {**PARAMETERS, "components": _components, **HEAT}.items()
+        },
     },
 )

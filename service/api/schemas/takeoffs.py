@@ -1,19 +1,22 @@
 """Asking for a takeoff, and the takeoff itself. Its parts have files of their own."""
 
+from dataclasses import replace
 from functools import partial
 from typing import Any
 
 import marshmallow as ma
 
 from service.api.fields import AllOrSome, Between, Id, Int, ListOf, Num, Part, Str, Time, Word
+from service.api.schemas.build_ups import CLIMATE, YEAR_BUILT
 from service.api.schemas.cut_lists import CutLists
-from service.api.schemas.family import Answer, Request, answered, page, sometimes
+from service.api.schemas.family import ABSENT, Answer, Request, answered, page, sometimes
 from service.api.schemas.findings import Finding
 from service.api.schemas.layouts import Layouts
 from service.api.schemas.money import Money
 from service.api.schemas.schedules import Schedule
 from service.api.schemas.specifications import SpecificationChanges
 from service.api.schemas.survey import Survey
+from service.api.schemas.thermal import Cautions, Thermal
 from service.vocabulary import Component, Pool
 
 
@@ -47,6 +50,8 @@ class _TakeoffAsked(Request):
     specification_id = Id(allow_none=True, metadata={"description": "A lining specification; left out: see the operation."})
     specification = Part(SpecificationChanges, metadata={"description": "Parameters that differ in this takeoff."})
     catalogue_id = Id(allow_none=True, metadata={"description": "A catalogue; left out: see the operation."})
+    climate = replace(CLIMATE, text=f"{CLIMATE.text} Left out: the project's.", default=ABSENT).field()
+    year_built = replace(YEAR_BUILT, text=f"{YEAR_BUILT.text} Left out: the project's.", default=ABSENT).field()
     options = Part(Options, metadata={"description": "How the takeoff is made."})
 
 
@@ -119,6 +124,8 @@ class Takeoff(TakeoffSummary):
     schedule = sometimes(partial(Part, Schedule), "The material schedule, where included.")
     cut_lists = sometimes(partial(Part, CutLists), "The cut lists, where included.")
     layouts = sometimes(partial(Part, Layouts), "The layouts, where included.")
+    thermal = sometimes(partial(Part, Thermal), "Heat and moisture, where included.")
+    cautions = sometimes(partial(Part, Cautions), "The cautions, where included.")
 
 
 TakeoffPage = page("Takeoff", TakeoffSummary)

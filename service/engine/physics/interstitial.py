@@ -29,6 +29,18 @@ class Span:
 
 
 @dataclass(frozen=True, slots=True)
+class _Still:
+    """What a month's air alone decides: temperature and saturation of each node, the pressures at the two surfaces."""
+
+    month: int
+    temperatures_c: tuple[float, ...]
+    saturation_pa: tuple[float, ...]
+    inside_pa: float
+    outside_pa: float
+    wet_surfaces: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class CondensationMonth:
     """One month of the run. By node of `CondensationYear.nodes`: temperature, saturation pressure, vapour pressure as the month
     starts, what it gathered (+) or gave off (−), what it holds at the end. Flows are the month's totals through the surfaces.
@@ -95,14 +107,18 @@ def condensation_year(construction: Construction, climate: Climate) -> Condensat
 
     Refused: layers without a diffusion resistance."""
     found = nodes(construction)
-    runs = [_run(found, construction, climate, start) for start in range(MONTHS)]
+    airs = [_still(found, construction, climate, at) for at in range(MONTHS)]
+    year = _run(found, airs, 0)
+    if not year.condenses:  # then no month does: each of the twelve began dry
+        return year
+    runs = [year, *(_run(found, airs, start) for start in range(1, MONTHS))]
     return max(runs, key=lambda run: (round(run.peak_g_m2, 6), run.months[0].total_held_g_m2 > 0, -run.start_month))
 
 
 def condensation_month(construction: Construction, climate: Climate, month: int) -> CondensationMonth:
     """One month (1 is January) from dry. Refused as `condensation_year`."""
     found = nodes(construction)
-    return _month(found, construction, climate, month - 1, (0.0,) * len(found))
+    return _month(found, _still(found, construction, climate, month - 1), (0.0,) * len(found))
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,11 +137,11 @@ def compare_membrane(construction: Construction, membrane: int, climate: Climate
     return MembraneComparison(name, condensation_year(construction, climate), condensation_year(bare, climate))
 
 
-def _run(found: Sequence[Node], construction: Construction, climate: Climate, start: int) -> CondensationYear:
+def _run(found: Sequence[Node], airs: Sequence[_Still], start: int) -> CondensationYear:
     held = (0.0,) * len(found)
     months = []
     for step in range(MONTHS):
-        month = _month(found, construction, climate, (start + step) % MONTHS, held)
+        month = _month(found, airs[(start + step) % MONTHS], held)
         months.append(month)
         held = month.held_g_m2
     peak = max(months, key=lambda m: m.total_held_g_m2)
@@ -141,31 +157,40 @@ def _run(found: Sequence[Node], construction: Construction, climate: Climate, st
     )
 
 
-def _month(
-    found: Sequence[Node], construction: Construction, climate: Climate, at: int, held: tuple[float, ...]
-) -> CondensationMonth:
+def _still(found: Sequence[Node], construction: Construction, climate: Climate, at: int) -> _Still:
     inside, outside = climate.inside[at], climate.outside[at]
     temperatures = temperatures_c(found, construction, inside.temperature_c, outside.temperature_c)
     saturation = tuple(saturation_pressure_pa(t) for t in temperatures)
     inside_pa, outside_pa = inside.vapour_pressure_pa, outside.vapour_pressure_pa
     over = (("inside", inside_pa - saturation[0]), ("outside", outside_pa - saturation[-1]))
-    spans, after = hold_and_dry(
-        [node.sd_m for node in found],
-        saturation,
-        held,
-        min(inside_pa, saturation[0]),
-        min(outside_pa, saturation[-1]),
-        DAYS[at] * SECONDS_A_DAY,
-    )
-    return CondensationMonth(
+    return _Still(
         month=at + 1,
         temperatures_c=temperatures,
         saturation_pa=saturation,
+        inside_pa=min(inside_pa, saturation[0]),
+        outside_pa=min(outside_pa, saturation[-1]),
+        wet_surfaces=tuple(side for side, excess in over if excess > 1e-6),
+    )
+
+
+def _month(found: Sequence[Node], still: _Still, held: tuple[float, ...]) -> CondensationMonth:
+    spans, after = hold_and_dry(
+        [node.sd_m for node in found],
+        still.saturation_pa,
+        held,
+        still.inside_pa,
+        still.outside_pa,
+        DAYS[still.month - 1] * SECONDS_A_DAY,
+    )
+    return CondensationMonth(
+        month=still.month,
+        temperatures_c=still.temperatures_c,
+        saturation_pa=still.saturation_pa,
         change_g_m2=tuple(now - before for now, before in zip(after, held, strict=True)),
         held_g_m2=after,
         inflow_g_m2=sum(span.profile.inflow_kg_m2s * span.seconds for span in spans) * GRAMS,
         outflow_g_m2=sum(span.profile.outflow_kg_m2s * span.seconds for span in spans) * GRAMS,
-        wet_surfaces=tuple(side for side, excess in over if excess > 1e-6),
+        wet_surfaces=still.wet_surfaces,
         spans=spans,
     )
 

@@ -92,3 +92,10 @@ MOISTURE_LIMITS: tuple[Limit, ...] = (
         Certainty.FROM_MEMORY,
     ),
 )
+
+CLIMATE_NEEDED = Limit(
+    "climate_needed",
+    "Nothing is said about moisture: that needs twelve months of outside air, and inside air or a humidity class, from you.",
+    "ISO 13788:2012, climate data",
+    Certainty.FROM_MEMORY,
+)

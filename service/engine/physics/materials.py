@@ -4,8 +4,9 @@ Values are from tables 3 to 5 of ISO 10456:2007 unless a row says otherwise. An 
 product has none here: its declared value belongs to the specification. Where a figure was also seen elsewhere, the note says so.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
+from service.engine.physics.air import AIR_CLAUSE, air_layer
 from service.engine.physics.faults import Checks, refuse
 from service.engine.physics.layers import Bridge, Layer
 from service.vocabulary import Certainty
@@ -17,6 +18,8 @@ PUBLIC_CATALOGUE = "public Austrian catalogue of tested timber components"
 _READ, _SECOND, _MEM = Certainty.READ, Certainty.READ_SECONDARY, Certainty.FROM_MEMORY
 VAPOUR_TIGHT_MU = 1e6
 """Stands for the infinite diffusion resistance of metals."""
+AIR_LAYER_ID = "air_layer"
+"""The material that has no conductivity: an air layer's resistance is read from its thickness."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,9 +142,21 @@ MATERIALS: tuple[Material, ...] = (
     ),
     _m("aluminium", "Aluminium", (230, 2700, 880), (VAPOUR_TIGHT_MU, VAPOUR_TIGHT_MU), _READ, f"seen in {_CIBSE}"),
     _m("aluminium_alloy", "Aluminium alloy", (160, 2800, 880), (VAPOUR_TIGHT_MU, VAPOUR_TIGHT_MU)),
+    _m("concrete_2000", "Concrete, 2000 kg/m³", (1.35, 2000, 1000), (100, 60)),
     _m("concrete_2200", "Concrete, medium density", (1.65, 2200, 1000), (120, 70)),
     _m("concrete_2400", "Concrete, high density", (2.00, 2400, 1000), (130, 80)),
+    _m("sandstone", "Sandstone", (2.3, 2600, 1000), (40, 30)),
+    _m("granite", "Granite", (2.8, 2600, 1000), (10_000, 10_000)),
     _m("epdm", "Rubber sheet, EPDM", (0.25, 1150, 1000), (6000, 6000), _SECOND, "μ from memory", ISO_10456_THERMAL),
+    _m(
+        AIR_LAYER_ID,
+        "Unventilated air layer",
+        (None, None, None),
+        (None, None),
+        _READ,
+        "resistance by thickness for horizontal heat flow, 0.18 seen in public teaching material; sd 0.01 m",
+        AIR_CLAUSE,
+    ),
 )
 
 THIN_LAYERS: tuple[ThinLayer, ...] = tuple(
@@ -184,8 +199,10 @@ def layer_of(
     """A layer of a material. `thickness_mm` may be left out for a thin layer, `conductivity_w_mk` (the product's declared value)
     stands in for the table's; `wet` takes the diffusion resistance for damp surroundings.
 
-    Refused: an unknown id, no thickness, and no conductivity where the table has none."""
+    Refused: an unknown id, no thickness, no conductivity where the table has none, and a conductivity of an air layer."""
     found = material(material_id)
+    if material_id == AIR_LAYER_ID:
+        return _air(found.name if name is None else name, thickness_mm, conductivity_w_mk, bridge)
     if isinstance(found, ThinLayer):
         source = f"{found.source} ({found.certainty})"
         thickness = found.thickness_mm if thickness_mm is None else thickness_mm
@@ -205,3 +222,14 @@ def layer_of(
     declared = "declared value of the product" if conductivity_w_mk is not None else f"{found.source} ({found.certainty})"
     mu = found.mu_wet if wet else found.mu_dry
     return Layer(name or found.name, thickness_mm, conductivity, bridge=bridge, mu=mu, source=declared)
+
+
+def _air(name: str, thickness_mm: float | None, conductivity_w_mk: float | None, bridge: Bridge | None) -> Layer:
+    checks = Checks()
+    if thickness_mm is None:
+        checks.add(("thickness_mm",), "missing", "an air layer needs a thickness")
+    if conductivity_w_mk is not None:
+        checks.add(("conductivity_w_mk",), "both_given", "an air layer's resistance follows from its thickness")
+    checks.done()
+    assert thickness_mm is not None
+    return replace(air_layer(name, thickness_mm), bridge=bridge)

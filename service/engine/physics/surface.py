@@ -120,14 +120,17 @@ def surface_check_steps(
     check: SurfaceCheck,
     rsi_m2k_w: float = SURFACE_CHECK_RSI_M2K_W,
     mould_share: float = MOULD_SHARE,
+    only_month: int | None = None,
 ) -> tuple[Step, ...]:
-    """The working of `surface_check`: the factor, then four steps a month."""
+    """The working of `surface_check`: the factor, then five steps a month, or those of `only_month` alone (1 is January)."""
     sheet = Sheet()
     u = u_value(_for_check(construction, rsi_m2k_w), always_correct=True).u_value_w_m2k
     given = {"U": (u, "W/(m²·K)"), "R_si": (rsi_m2k_w, "m²·K/W")}
     about = "temperature factor, with U for this inside surface resistance and all corrections"
     sheet.write(about, "fRsi", "1 − U · R_si", given, check.temperature_factor, "", FACTOR_CLAUSE)
     for month, inside, outside in zip(check.months, climate.inside, climate.outside, strict=True):
+        if only_month not in (None, month.month):
+            continue
         name = f"month {month.month}"
         air = {"θe": (outside.temperature_c, "°C"), "θi": (inside.temperature_c, "°C")}
         surface, pressure = month.surface_temperature_c, inside.vapour_pressure_pa

@@ -1,7 +1,7 @@
 """Areas: what is lined, and what the lining takes of the floor."""
 
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -19,9 +19,21 @@ MM2_PER_M2 = 1e6
 
 
 @dataclass(frozen=True, slots=True)
+class RoomAreas:
+    """Not rounded. `floor_m2` None where the room's walls are not a closed loop: its floor is not known."""
+
+    floor_m2: float | None
+    floor_lost_m2: float
+
+
+@dataclass(frozen=True, slots=True)
 class Areas:
+    """`by_room`: in survey order. `lined_by_wall`: by room and wall ordinals, walls with a layout; not rounded."""
+
     lined_m2: float
     floor_lost_m2: float
+    by_room: tuple[RoomAreas, ...]
+    lined_by_wall: Mapping[tuple[int, int], float]
 
 
 def areas(rooms: Sequence[Room], layouts: Sequence[WallLayout]) -> tuple[Areas, tuple[Finding, ...]]:
@@ -36,21 +48,28 @@ def areas(rooms: Sequence[Room], layouts: Sequence[WallLayout]) -> tuple[Areas, 
     lined = lost = 0.0
     findings = []
     by_room: dict[int, list[WallLayout]] = defaultdict(list)
+    lined_by_wall: dict[tuple[int, int], float] = {}
+    rooms_found = []
     for layout in layouts:
         by_room[layout.room].append(layout)
     for number, room in enumerate(rooms, 1):
         own = by_room[number]
-        lined += sum(_face_mm2(room.walls[layout.wall - 1], layout.frame) for layout in own)
+        for layout in own:
+            face = _face_mm2(room.walls[layout.wall - 1], layout.frame)
+            lined += face
+            lined_by_wall[number, layout.wall] = face / MM2_PER_M2
         lost_here = sum(_strip_mm2(room.walls[layout.wall - 1], layout.frame) for layout in own)
         lost += lost_here
         floor = floor_area_mm2(room) if room.closed else 0.0
+        rooms_found.append(RoomAreas(floor / MM2_PER_M2 if floor > 0 else None, lost_here / MM2_PER_M2))
         if lost_here > FLOOR_LOST_MARK * floor > 0:
             message = (
                 f"The lining takes {lost_here / MM2_PER_M2:.2f} m² of {floor / MM2_PER_M2:.2f} m² of floor, "
                 f"{100 * lost_here / floor:.1f} %, more than {100 * FLOOR_LOST_MARK:g} %."
             )
             findings.append(finding(FindingCode.FLOOR_AREA_LOST, message, number))
-    return Areas(round(lined / MM2_PER_M2, 3), round(lost / MM2_PER_M2, 3)), tuple(findings)
+    found = Areas(round(lined / MM2_PER_M2, 3), round(lost / MM2_PER_M2, 3), tuple(rooms_found), lined_by_wall)
+    return found, tuple(findings)
 
 
 def floor_area_mm2(room: Room) -> float:

@@ -33,4 +33,5 @@ class Project(Root):
     repeat: Mapped[int] = whole(1, 100_000, 1)
     notes: Mapped[str | None] = text(10_000, None, least=0)
     climate: Mapped[dict[str, Any] | None] = structure(dict)
+    year_built: Mapped[int | None] = whole(1000, 3000, None)
     swept_version: Mapped[int] = mapped_column(Integer, default=0, sort_order=50)

@@ -22,3 +22,4 @@ class Specification(Root):
     components: Mapped[dict[str, str]] = mapped_column(JSON)
     build_up: Mapped[list[dict[str, Any]] | None] = structure(list)
     target_u_value_w_m2k: Mapped[float | None] = number(0.01, 10, None)
+    critical_temperature_factor: Mapped[float | None] = number(0, 1, None)

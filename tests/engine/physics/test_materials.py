@@ -47,7 +47,7 @@ def test_every_material_has_a_source_and_says_how_sure_it_is(found: Material | T
     assert found.certainty in CERTAINTY_NAMES
     assert material(found.id) is found
     if isinstance(found, Material):
-        assert found.conductivity_w_mk is not None or "declared" in found.note
+        assert found.conductivity_w_mk is not None or "declared" in found.note or "by thickness" in found.note
         assert found.mu_wet is None or (found.mu_dry is not None and found.mu_wet <= found.mu_dry)
     else:
         assert found.sd_m > 0
