@@ -102,6 +102,7 @@ def problem(
     """One problem answer. `extra` adds members of its own, such as the id that has a taken reference."""
     kind = PROBLEMS[code]
     body = {
+        **(extra or {}),
         "type": type_uri(code),
         "title": kind.title,
         "status": kind.status,
@@ -109,7 +110,6 @@ def problem(
         "instance": request.path,
         "request_id": g.get("request_id", ""),
         "errors": list(errors),
-        **(extra or {}),
     }
     return Response(orjson.dumps(body, default=str), kind.status, dict(headers or {}), content_type=PROBLEM_JSON)
 

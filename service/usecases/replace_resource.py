@@ -96,10 +96,14 @@ def _named_parent(
 
 
 def _refuse_used_id(session: Session, account_id: UUID, kind: ResourceKind, id: UUID) -> None:
-    """An id stands for one thing in a survey, whatever its kind."""
+    """An id stands for one thing in a survey, whatever its kind. One of this very kind was made since it was looked for: making
+    it again fails on its key, and the whole is run again and finds it.
+    """
     if kind not in SURVEY_KINDS:
         return
     for owner in rows.survey_owners(session, [id]).get(id, ()):
+        if owner.resource_kind is kind:
+            continue
         if owner.account_id != account_id:
             raise Missing(f"There is no {KINDS[kind].name} with this id.")
-        raise Conflict(f"This id is that of a {KINDS[owner.resource_kind].name}.", type=str(owner.resource_kind))
+        raise Conflict(f"This id is that of a {KINDS[owner.resource_kind].name}.", used_by=str(owner.resource_kind))

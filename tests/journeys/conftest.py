@@ -21,6 +21,7 @@ import psycopg
 import pytest
 from api_contract import Contract
 from sqlalchemy.engine import make_url
+from weather import Caller, Service, serving
 
 from service.store.database import Database
 from service.usecases.create_account import create_account
@@ -102,6 +103,39 @@ def caller(base_url: str, engine_url: str, contract: Contract) -> Iterator[Calla
     yield make
     for client in opened:
         client.close()
+    database.close()
+
+
+@pytest.fixture(scope="session")
+def weather_url(postgresql_server: str, postgresql_template: str) -> Iterator[str]:
+    name = f"weather_{uuid.uuid4().hex}"
+    with psycopg.connect(postgresql_server, autocommit=True) as connection:
+        connection.execute(f"CREATE DATABASE {name} TEMPLATE {postgresql_template}")
+        yield make_url(postgresql_server).set(database=name).render_as_string(hide_password=False)
+        connection.execute(f"DROP DATABASE {name} WITH (FORCE)")
+
+
+@pytest.fixture(scope="session")
+def service(weather_url: str) -> Iterator[Service]:
+    with serving(weather_url) as running:
+        yield running
+
+
+@pytest.fixture
+def opened(service: Service, weather_url: str, contract: Contract) -> Iterator[Callable[[str, dict[str, float], int], Caller]]:
+    """Opens a new account for a caller in some weather."""
+    database = Database(weather_url)
+    callers: list[Caller] = []
+
+    def make(name: str, weather: dict[str, float], seed: int) -> Caller:
+        account = create_account(database, f"{name} {uuid.uuid4()}")
+        _, secret = create_key(database, account.id, tuple(KeyScope), "journey")
+        callers.append(Caller(service, secret, weather, seed, contract.check_httpx))
+        return callers[-1]
+
+    yield make
+    for caller in callers:
+        caller.__exit__()
     database.close()
 
 

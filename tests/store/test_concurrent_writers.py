@@ -7,9 +7,11 @@ from itertools import repeat
 from uuid import UUID, uuid4
 
 import pytest
+from sqlalchemy import event
 
 from service.errors import BoundReached, Conflict, PreconditionFailed
 from service.store.database import Database
+from service.usecases.create_account import create_account
 from service.usecases.create_resource import create_resource
 from service.usecases.list_resources import list_resources
 from service.usecases.patch_resource import patch_resource
@@ -25,6 +27,7 @@ WRITER = """
 import sys
 from uuid import UUID
 from service.store.database import Database
+from service.usecases.create_account import create_account
 from service.usecases.create_resource import create_resource
 from service.vocabulary import ResourceKind
 
@@ -130,6 +133,28 @@ def test_the_same_put_from_two_callers_makes_one_room(database: Database, accoun
         made = list(threads.map(put, range(WRITERS)))
     assert sorted(made) == [False, False, False, True]
     assert read_survey(database, account, project).version == 2
+
+
+def test_a_put_whose_twin_comes_between_its_two_looks_finds_what_that_made(
+    postgresql_url: str,
+) -> None:
+    """SQLite writers come one after the other."""
+    slow, quick = Database(postgresql_url), Database(postgresql_url)
+    account = create_account(quick, "Invented Linings").id
+    project = create_resource(quick, account, K.PROJECT, {}).id
+    id, data = uuid4(), {"project_id": str(project), "ceiling_height_mm": 2400}
+    twin: list[bool] = []
+
+    @event.listens_for(slow.engine, "after_cursor_execute")
+    def overtake(connection: object, cursor: object, statement: str, *rest: object) -> None:
+        if "FROM rooms" in statement and not twin:
+            twin.append(True)
+            twin[0] = replace_resource(quick, account, K.ROOM, id, data, Precondition.none())[1]
+
+    record, is_new = replace_resource(slow, account, K.ROOM, id, data, Precondition.none())
+    assert (twin, is_new, record.version) == ([True], False, 2)
+    for database in (slow, quick):
+        database.close()
 
 
 def test_the_same_put_of_a_project_makes_one_project(database: Database, account: UUID) -> None:

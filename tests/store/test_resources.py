@@ -214,7 +214,7 @@ def test_an_id_stands_for_one_thing_in_a_survey(database: Database, account: UUI
     room = tree[K.ROOM]
     with pytest.raises(Conflict) as refused:
         replace_resource(database, account, K.WALL, room.id, {"length_mm": 3000, "room_id": str(room.id)}, NONE)
-    assert refused.value.extra == {"type": "room"}
+    assert refused.value.extra == {"used_by": "room"}
 
 
 def test_every_fault_of_a_request_is_named(database: Database, account: UUID, tree: dict[K, Record]) -> None:

@@ -59,7 +59,9 @@ def get_survey(project_id: UUID) -> Response:
 def put_survey(project_id: UUID, body: Mapping[str, Any]) -> Response:
     """Replace a whole survey
 
-    Rows whose ids are given are kept, those without are made, all others are deleted. All of it is saved, or nothing.
+    Rows whose ids are given are kept, those without are made, all others are deleted. All of it is saved, or nothing. A
+    row without an id is a new one each time: give ids of your own where an answer may get lost, so that sending it again changes
+    nothing and succeeds.
     """
     return _answer(project_id, replace_survey(database(), account_id(), project_id, body, precondition()))
 
