@@ -36,7 +36,7 @@ def _one_list(cut_list: Json, places: Places) -> list[str]:
     offcuts = f" and {old} offcut{'s' if old > 1 else ''}" if old else ""
     proven = PROVEN[CutStatus(cut_list["status"])].format(bound=_amount(cut_list["lower_bound"]))
     kerf = f", saw cut {cut_list['kerf_mm']} mm" if cut_list["kerf_mm"] else ""
-    lines = wrapped(f"{name}{room}: {len(new)} bars, {stock_m:.2f} m{offcuts}{kerf}; {proven}.")
+    lines = wrapped(f"{name}{room}: {len(new)} bar{'' if len(new) == 1 else 's'}, {stock_m:.2f} m{offcuts}{kerf}; {proven}.")
     for _, bars in groupby(cut_list["bars"], key=lambda bar: bar["pattern"]):
         lines += _pattern(list(bars))
     if cut_list["unplaced"]:

@@ -24,11 +24,11 @@ ROOM = Room(walls=(wall(4000, WINDOW), wall(3000), wall(4000), wall(3000)), clos
 LOFT = Room(walls=(wall(3000, right=1500),))
 
 
-def answered(*rooms, parts=PARTS, **rest):
+def answered(*rooms, parts=PARTS, offcut_ids=0, **rest):
     """The takeoff as it is answered, with ids that nobody could mistake for labels."""
     asked = TakeoffInput(**{"rooms": rooms, "items": BUILTIN_RANGE, **rest})
     snapshot = encode(asked, take_off(asked))
-    ids = {}
+    ids = {f"offcut-{n}": f"yard-{n}" for n in range(1, offcut_ids + 1)}
     for r, room in enumerate(rooms, 1):
         ids[f"{r}"] = f"room-{r:04}"
         for w, of in enumerate(room.walls, 1):
@@ -79,6 +79,22 @@ def test_what_is_about_the_whole_job_stands_first():
 
 def test_no_findings_are_said_to_be_none():
     assert section(takeoff_text(answered(Room(walls=(wall(3000),)))), "FINDINGS") == "None."
+
+
+def test_offcuts_are_called_what_they_are_in_cut_list_and_order():
+    # A wall of 2400 by 2400: two channels of 2400, one of them from an offcut; both boards of 1200 × 2390 from offcuts of
+    # 1200 × 2400.
+    channel = Item(component=Component.U_CHANNEL, length_mm=2450)
+    boards = [Item(component=Component.PLASTERBOARD, width_mm=1200, length_mm=2400)] * 2
+    room = Room(walls=(wall(2400, left=2400, right=2400),))
+    text = takeoff_text(answered(room, offcuts=(channel, *boards), offcut_ids=3))
+    assert "U-section channel: 1 bar, 3.00 m and 1 offcut; no plan needs less." in text
+    assert "1 offcut of 2450 = 2400, 50 left" in text
+    assert "Plasterboard: 0 sheets and 2 offcuts; no plan needs fewer." in text
+    assert "2 offcuts of 1200 × 2400" in text
+    assert any("Plasterboard" in line and "all from offcuts" in line for line in section(text, "TO ORDER").split("\n"))
+    assert "From" in section(text, "QUANTITIES")
+    assert "From" not in section(takeoff_text(answered(room)), "QUANTITIES")
 
 
 def test_every_member_is_in_the_cut_list_once_with_its_length():
