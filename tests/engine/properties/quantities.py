@@ -3,6 +3,7 @@
 import math
 from collections import Counter, defaultdict
 from collections.abc import Iterator
+from dataclasses import replace
 
 from service.engine.inputs import Item, TakeoffInput
 from service.engine.recipe import item_order
@@ -211,6 +212,7 @@ def orders_supply_what_is_used(inputs: TakeoffInput, takeoff: Takeoff) -> Iterat
         offcuts[one.item.component] += (one.item.length_mm or 0) / PARTS_PER_M
     for flat in (s for of in takeoff.flat_cut_lists for s in of.sheets if s.offcut is not None):
         offcuts[flat.item.component] += (flat.item.width_mm or 0) * (flat.item.length_mm or 0) / MM2_PER_M2
+    offered = {_plain(item) for item in inputs.items}
     for line in takeoff.schedule:
         parts = (
             line.waste_quantity,
@@ -234,15 +236,20 @@ def orders_supply_what_is_used(inputs: TakeoffInput, takeoff: Takeoff) -> Iterat
         if not math.isclose(ordered, line.ordered_quantity, abs_tol=1e-6):
             yield f"{line.component}: entries come to {ordered}, ordered {line.ordered_quantity}"
         for e in line.order:
-            if e.quantity != e.packs * e.item.pack_size or e.needed + e.allowance > e.quantity or e.item not in inputs.items:
+            if e.quantity != e.packs * e.item.pack_size or e.needed + e.allowance > e.quantity or _plain(e.item) not in offered:
                 yield f"{line.component}: {e.needed} and {e.allowance} in {e.packs} packs of {e.item.pack_size}, {e.quantity}"
             short = e.item.on_hand is not None and e.item.on_hand < e.quantity
             said = any(f.code is FindingCode.STOCK_SHORT and f.component is line.component for f in takeoff.findings)
             if short and not said:
                 yield f"{line.component}: {e.quantity} ordered, {e.item.on_hand} on hand, not said"
-        offered = any(i.component is line.component for i in inputs.items)
-        if line.unsupplied_quantity and offered and line.unit is UnitCode.PIECE and line.component is not Component.BOARD_SCREW:
+        some = any(i.component is line.component for i in inputs.items)
+        if line.unsupplied_quantity and some and line.unit is UnitCode.PIECE and line.component is not Component.BOARD_SCREW:
             yield f"{line.component}: {line.unsupplied_quantity} unsupplied though it is offered"
+
+
+def _plain(item: Item) -> Item:
+    """Without its yield, which follows from parameters where the item does not say."""
+    return replace(item, yield_per_piece=None)
 
 
 def _each(item: Item, unit: UnitCode) -> float:
