@@ -400,6 +400,7 @@ class ResourceKind(StrEnum):
     FEATURE = "feature"
     TAKEOFF = "takeoff"
     OFFCUT = "offcut"
+    MATERIAL = "material"
 
 
 class OffcutState(StrEnum):

@@ -7,10 +7,12 @@ from service.api.envelope import configure_log, register_envelope
 from service.api.problems import register_problems
 from service.api.reference import register_reference
 from service.api.resources.accounts import accounts
+from service.api.resources.build_ups import build_ups
 from service.api.resources.catalogues import catalogues, items
 from service.api.resources.changes import changes
 from service.api.resources.confirmations import offcuts
 from service.api.resources.features import features
+from service.api.resources.materials import materials
 from service.api.resources.openings import openings
 from service.api.resources.operations import operations
 from service.api.resources.projects import projects
@@ -23,8 +25,8 @@ from service.config import Settings
 from service.store.database import Database
 
 BLUEPRINTS = (
-    takeoffs, projects, surveys, changes, rooms, walls, openings, features, specifications, catalogues, items, offcuts,
-    accounts,
+    takeoffs, build_ups, projects, surveys, changes, rooms, walls, openings, features, specifications, materials, catalogues,
+    items, offcuts, accounts,
 )  # fmt: skip
 """In the order of the document."""
 

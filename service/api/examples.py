@@ -23,6 +23,7 @@ SPECIFICATION_ID, CATALOGUE_ID, ITEM_ID = example_id(3), example_id(4), example_
 PROJECT_ID, ROOM_ID, WALL_ID = example_id(10), example_id(11), example_id(12)
 OPENING_ID, FEATURE_ID, TAKEOFF_ID, OTHER_ID = example_id(13), example_id(14), example_id(20), example_id(21)
 OFFCUT_ID = example_id(30)
+MATERIAL_ID = example_id(40)
 
 ACCOUNT: Json = {"id": ACCOUNT_ID, "name": "Invented Linings", "created_at": _STAMPS["created_at"]}
 
@@ -94,6 +95,28 @@ ITEM: Json = {
     "width_mm": None,
     "thickness_mm": None,
     "yield_per_piece": None,
+    **_STAMPS,
+}
+
+MATERIAL_SENT: Json = {
+    "name": "Invented mineral wool roll",
+    "conductivity_w_mk": 0.035,
+    "density_kg_m3": 18,
+    "mu_dry": 1,
+    "source": "Declared value of an invented product",
+}
+MATERIAL: Json = {
+    "id": MATERIAL_ID,
+    "version": 1,
+    **MATERIAL_SENT,
+    "specific_heat_j_kgk": None,
+    "mu_wet": None,
+    "sd_m": None,
+    "thickness_mm": None,
+    "certainty": None,
+    "note": None,
+    "standard": False,
+    "code": None,
     **_STAMPS,
 }
 

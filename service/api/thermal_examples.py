@@ -6,7 +6,7 @@ Wall of solid brick 225 thick: 0.13 + 0.225/0.77 + 0.04 = 0.4622 m²·K/W, so 2.
 
 from typing import Any
 
-from service.api.examples import ROOM_ID, WALL_ID
+from service.api.examples import CLIMATE, ROOM_ID, WALL_ID
 
 Json = dict[str, Any]
 
@@ -205,6 +205,27 @@ THERMAL: Json = {
     ],
     "limits": LIMITS,
 }  # fmt: skip
+BUILD_UP_SENT: Json = {
+    "build_up": [
+        {"material_id": "plasterboard", "thickness_mm": 12.5},
+        {"material_id": "polyethylene_0_15"},
+        {"material_id": "air_layer", "thickness_mm": 20, "name": "Air around the frame"},
+        {"material_id": "mineral_wool_035", "thickness_mm": 80},
+        {"wall": True},
+    ],
+    "substrate": "solid_brick",
+    "wall_thickness_mm": 225,
+    "brackets_per_m2": 1.414141414,
+    "target_u_value_w_m2k": 0.3,
+    "climate": CLIMATE,
+}
+BUILD_UP_ASSESSED: Json = {
+    **ASSESSED,
+    "assumed": None,
+    "moisture": {**MOISTURE, "condenses": False, "not_followed": None, "surface": MOISTURE_VERDICT["surface"]},
+    "climate_steps": [],
+    "limits": LIMITS,
+}
 CAUTIONS: Json = {
     "cautions": [
         {

@@ -167,6 +167,22 @@ def moisture_document(moisture: Moisture) -> Json:
     }
 
 
+def moisture_whole(assessment: Assessment) -> Json | None:
+    """Surface and year of one build-up by itself; None without a climate."""
+    if assessment.surface is None:
+        return None
+    moisture = assessment.moisture
+    years = (
+        moisture_document(moisture) if moisture is not None else dict.fromkeys(("membrane", "with_membrane", "without_membrane"))
+    )
+    return {
+        **years,
+        "condenses": None if moisture is None else moisture.as_built.condenses,
+        "not_followed": assessment.no_moisture,
+        "surface": _surface(assessment.surface),
+    }
+
+
 def _verdict(year: CondensationYear) -> Json:
     return {
         "condenses": year.condenses,

@@ -6,6 +6,7 @@ from service.store.models import (
     Catalogue,
     CatalogueItem,
     Feature,
+    Material,
     Offcut,
     Opening,
     Project,
@@ -43,6 +44,7 @@ KINDS: dict[K, Kind] = {
     K.CATALOGUE: Kind(Catalogue, children=(K.CATALOGUE_ITEM,)),
     K.CATALOGUE_ITEM: Kind(CatalogueItem, K.CATALOGUE, "catalogue_id", K.CATALOGUE, "catalogue_id", unique="sku"),
     K.OFFCUT: Kind(Offcut),
+    K.MATERIAL: Kind(Material),
     K.PROJECT: Kind(Project, children=(K.ROOM,), unique="reference"),
     K.ROOM: Kind(Room, K.PROJECT, "project_id", K.PROJECT, "project_id", (K.WALL,), None, True, False),
     K.WALL: Kind(Wall, K.ROOM, "room_id", K.PROJECT, "project_id", (K.OPENING, K.FEATURE), None, True, False),
@@ -50,6 +52,12 @@ KINDS: dict[K, Kind] = {
     K.FEATURE: Kind(Feature, K.WALL, "wall_id", K.PROJECT, "project_id", by_position=True),
 }
 
-ROOTS: dict[K, type[Root]] = {K.SPECIFICATION: Specification, K.CATALOGUE: Catalogue, K.PROJECT: Project, K.OFFCUT: Offcut}
+ROOTS: dict[K, type[Root]] = {
+    K.SPECIFICATION: Specification,
+    K.CATALOGUE: Catalogue,
+    K.PROJECT: Project,
+    K.OFFCUT: Offcut,
+    K.MATERIAL: Material,
+}
 SURVEY_KINDS = (K.PROJECT, K.ROOM, K.WALL, K.OPENING, K.FEATURE)
 """Parents first. An id stands for one thing among these."""

@@ -10,7 +10,7 @@ from sqlalchemy.orm import Session
 from service.errors import BoundReached, Gone, Missing
 from service.store.kinds import KINDS, ROOTS, SURVEY_KINDS
 from service.store.ledger import Ledger
-from service.store.models import Project, Versioned
+from service.store.models import Project, Specification, Versioned
 from service.vocabulary import ResourceKind
 
 BATCH = 500
@@ -112,12 +112,25 @@ def beneath(session: Session, kind: ResourceKind, ids: Iterable[UUID]) -> Iterat
         yield from beneath(session, child, child_ids)
 
 
-def users_of(session: Session, kind: ResourceKind, id: UUID) -> list[UUID]:
-    """The live projects that are taken off with this specification or catalogue."""
+def users_of(session: Session, kind: ResourceKind, row: Versioned) -> list[tuple[ResourceKind, UUID]]:
+    """The live projects that are taken off with this specification or catalogue; the live specifications whose build-up names
+    this material."""
+    if kind is ResourceKind.MATERIAL:
+        query = select(Specification.id, Specification.build_up).where(
+            Specification.account_id == row.account_id, Specification.deleted_at.is_(None), Specification.build_up.is_not(None)
+        )
+        name = str(row.id)
+        naming = (
+            id
+            for id, build_up in session.execute(query.order_by(Specification.id))
+            if any(str(layer.get("material_id")).lower() == name for layer in build_up or ())
+        )
+        return [(ResourceKind.SPECIFICATION, id) for id in naming]
     column = {ResourceKind.SPECIFICATION: Project.specification_id, ResourceKind.CATALOGUE: Project.catalogue_id}.get(kind)
     if column is None:
         return []
-    return list(session.scalars(select(Project.id).where(column == id, Project.deleted_at.is_(None)).order_by(Project.id)))
+    projects = session.scalars(select(Project.id).where(column == row.id, Project.deleted_at.is_(None)).order_by(Project.id))
+    return [(ResourceKind.PROJECT, id) for id in projects]
 
 
 def may_be_used(session: Session, account_id: UUID, kind: ResourceKind, id: UUID) -> bool:

@@ -1,6 +1,7 @@
 """From a build-up's checked members to what the engine is given: materials looked up, the whole tried, refusals by pointer."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from typing import TypeVar
 from uuid import UUID
@@ -13,22 +14,26 @@ from service.engine.physics.construction import Construction, SteelFrame
 from service.engine.physics.faults import Refused, refuse
 from service.engine.physics.layers import Bridge, Layer
 from service.engine.physics.materials import AIR_LAYER_ID, ThinLayer, material
-from service.errors import Fault
+from service.errors import Fault, Gone, Missing
+from service.store import rows
+from service.store.models import Material
 from service.store.rules import as_id
 from service.usecases.build_up_members import Json
+from service.usecases.material_members import standard_code
+from service.vocabulary import ResourceKind
 
 PLAIN_WALL = Layer("the wall", 225, 0.77, mu=10)
 """Stands for a wall that is not known yet, while a build-up is tried."""
 MINERAL_WOOL = "mineral_wool"
 Made = TypeVar("Made")
+Own = Mapping[UUID, Material]
 
 
 def resolved_build_up(
     session: Session, account_id: UUID, layers: Sequence[Json], at: str, faults: list[Fault], *, needs_wall: bool = True
 ) -> BuildUp | None:
-    """What the engine is given, or None with a fault for everything that is wrong with it. Materials of the account that it names
-    cannot be deleted before this transaction ends."""
-    reader = _Reader(at, faults)
+    """What the engine is given, or None with a fault for everything that is wrong with it, ids of materials included."""
+    reader = _Reader(_own_materials(session, account_id, layers), at, faults)
     build_up = reader.build_up(layers, needs_wall)
     if reader.failed:
         return None
@@ -37,6 +42,28 @@ def resolved_build_up(
         whole.insert(build_up.wall_at, PLAIN_WALL)
     reader.tried(lambda: Construction(tuple(whole), steel_frame=build_up.steel_frame))
     return None if reader.failed else build_up
+
+
+def held_materials(session: Session, account_id: UUID, layers: Sequence[Json]) -> None:
+    """Locks the account's own materials that a build-up names: they cannot be deleted before this transaction ends."""
+    for id in _own_ids(layers):
+        rows.may_be_used(session, account_id, ResourceKind.MATERIAL, id)
+
+
+def _own_ids(layers: Sequence[Json]) -> list[UUID]:
+    named = {as_id(layer.get("material_id")) for layer in layers}
+    return sorted(id for id in named if id is not None and standard_code(id) is None)
+
+
+def _own_materials(session: Session, account_id: UUID, layers: Sequence[Json]) -> dict[UUID, Material]:
+    """Those that there are."""
+    found = {}
+    for id in _own_ids(layers):
+        with suppress(Missing, Gone):
+            row = rows.live(session, account_id, ResourceKind.MATERIAL, id)
+            assert isinstance(row, Material)
+            found[id] = row
+    return found
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,8 +82,8 @@ class _Values:
 class _Reader:
     """Makes engine layers of checked members; what the physics refuses becomes faults with its place."""
 
-    def __init__(self, at: str, faults: list[Fault]) -> None:
-        self._at, self._faults = at, faults
+    def __init__(self, own: Own, at: str, faults: list[Fault]) -> None:
+        self._own, self._at, self._faults = own, at, faults
         self.failed = False
 
     def build_up(self, layers: Sequence[Json], needs_wall: bool) -> BuildUp:
@@ -68,10 +95,10 @@ class _Reader:
         for i, entry in enumerate(layers):
             if entry.get("wall"):
                 wall_at = len(made)
-                wall_material = self.tried(lambda entry=entry: _wall_material(entry), i)  # type: ignore[misc]
+                wall_material = self.tried(lambda entry=entry: _wall_material(entry, self._own), i)  # type: ignore[misc]
                 continue
             outside = bool(walls) and i > walls[0]
-            layer = self.tried(lambda entry=entry, outside=outside: _layer(entry, outside), i)  # type: ignore[misc]
+            layer = self.tried(lambda entry=entry, outside=outside: _layer(entry, outside, self._own), i)  # type: ignore[misc]
             if layer is not None:
                 made.append(
                     BuiltLayer(
@@ -115,9 +142,9 @@ class _Reader:
             return None
 
 
-def _layer(entry: Json, outside: bool) -> Layer:
+def _layer(entry: Json, outside: bool, own: Own) -> Layer:
     """What the entry says goes before what its material says. Outside the wall, materials are damp."""
-    values = _values(entry, outside)
+    values = _values(entry, outside, own)
     thickness = entry.get("thickness_mm", None if values is None else values.thickness_mm)
     if thickness is None:
         raise refuse(("thickness_mm",), "required", "a layer needs a thickness")
@@ -139,12 +166,18 @@ def _layer(entry: Json, outside: bool) -> Layer:
     return Layer(name, thickness, bridge=through, source=entry.get("source") or source, **heat, **vapour)
 
 
-def _values(entry: Json, damp: bool) -> _Values | None:
-    """None where no material is named. Refused: an id that is not in the list."""
+def _values(entry: Json, damp: bool, own: Own) -> _Values | None:
+    """None where no material is named. Refused: an id that stands for none."""
     named = entry.get("material_id")
     if named is None:
         return None
-    found = material(named)
+    id = as_id(named)
+    code = named if id is None else standard_code(id)
+    if code is None:
+        if id not in own:
+            raise refuse(("material_id",), "unknown_id", "there is no material with this id")
+        return _own_values(own[id], damp)
+    found = material(code)
     source = f"{found.source} ({found.certainty})"
     if isinstance(found, ThinLayer):
         return _Values(found.name, None, 0.0, None, found.sd_m, found.thickness_mm, source)
@@ -155,16 +188,33 @@ def _values(entry: Json, damp: bool) -> _Values | None:
     return _Values(found.name, found.conductivity_w_mk, None, mu, None, None, source)
 
 
-def _wall_material(entry: Json) -> WallMaterial | None:
+def _own_values(row: Material, damp: bool) -> _Values:
+    """One without a conductivity is a film or a coating, which keeps in no heat worth counting."""
+    mu = row.mu_wet if damp and row.mu_wet is not None else row.mu_dry
+    certainty = "" if row.certainty is None else f" ({row.certainty})"
+    return _Values(
+        row.name,
+        row.conductivity_w_mk,
+        0.0 if row.conductivity_w_mk is None else None,
+        mu,
+        row.sd_m,
+        row.thickness_mm,
+        f"{row.source or 'of the account'}{certainty}",
+    )
+
+
+def _wall_material(entry: Json, own: Own) -> WallMaterial | None:
     """None where the entry only says where the wall goes: its substrate decides."""
     if not {"name", "material_id", "conductivity_w_mk", "mu"} & entry.keys():
         return None
-    layer = _layer({**{name: value for name, value in entry.items() if name != "wall"}, "thickness_mm": 1.0}, True)
+    layer = _layer({**{name: value for name, value in entry.items() if name != "wall"}, "thickness_mm": 1.0}, True, own)
     if layer.conductivity_w_mk is None:
         raise refuse(("material_id",), "not_a_wall", f"{layer.name} is nothing that a wall is made of")
     return WallMaterial(name=layer.name or "Wall", conductivity_w_mk=layer.conductivity_w_mk, mu=layer.mu, source=layer.source)
 
 
 def _fibre(material_id: str | None) -> bool | None:
-    """Whether a material of the list is mineral wool; not known of any other."""
-    return None if material_id is None or as_id(material_id) is not None else material_id.startswith(MINERAL_WOOL)
+    """Whether a standard material is mineral wool; not known of any other."""
+    id = as_id(material_id)
+    code = material_id if id is None else standard_code(id)
+    return None if code is None else code.startswith(MINERAL_WOOL)

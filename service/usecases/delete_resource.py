@@ -8,6 +8,7 @@ from service.errors import Conflict
 from service.store import rows
 from service.store.database import Database
 from service.store.kinds import KINDS
+from service.usecases.material_members import refuse_standard
 from service.usecases.offcut_members import refuse_reserved
 from service.usecases.records import Precondition
 from service.vocabulary import ResourceKind
@@ -27,10 +28,12 @@ def delete_resource(
 
     Raises:
         Missing: no such id in this account.
-        Conflict: a room or wall that has children, or a specification or catalogue that a project uses; `extra["children"]` or
+        Conflict: a room or wall that has children, a specification or catalogue that a project uses, a material that a
+            specification's build-up names; `extra["children"]` or
             `extra["used_by"]` lists them, each with `type` and `id`. An offcut that a takeoff holds; `extra["takeoff_id"]`.
         PreconditionRequired, PreconditionFailed: see `Precondition`.
     """
+    refuse_standard(kind, id)
     database.transact(_delete, account_id, kind, id, precondition, with_children)
 
 
@@ -51,9 +54,9 @@ def _delete(
         children = [{"type": str(child.resource_kind), "id": str(child.id)} for child in rows.children(session, kind, [id])]
         if children:
             raise Conflict(f"This {shape.name} has children; with_children=true deletes them too.", children=children)
-    users = [{"type": str(ResourceKind.PROJECT), "id": str(project)} for project in rows.users_of(session, kind, id)]
+    users = [{"type": str(user_kind), "id": str(user)} for user_kind, user in rows.users_of(session, kind, row)]
     if users:
-        raise Conflict(f"This {shape.name} is used by {len(users)} project(s).", used_by=users)
+        raise Conflict(f"This {shape.name} is used by {len(users)} {users[0]['type']}(s).", used_by=users)
     for child in list(rows.beneath(session, kind, [id])):
         ledger.write(child, {}, deleted=True)
     ledger.write(row, {}, deleted=True)

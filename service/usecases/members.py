@@ -18,6 +18,7 @@ from service.store.rules import Id, Number, plain_number
 from service.usecases.checking import read_member, refuse_unknown
 from service.usecases.climate_members import read_climate
 from service.usecases.item_members import read_item, show_item
+from service.usecases.material_members import given_material, read_material, show_material
 from service.usecases.offcut_members import given_offcut, read_offcut, show_offcut
 from service.usecases.records import Record, rfc3339
 from service.usecases.specification_members import given_specification, read_specification, show_specification
@@ -101,7 +102,7 @@ def references(kind: ResourceKind) -> dict[str, ResourceKind]:
     return {name: rule.kind for name, rule in rules.items() if isinstance(rule, Id)}
 
 
-_OF_THEIR_OWN = (ResourceKind.SPECIFICATION, ResourceKind.CATALOGUE_ITEM, ResourceKind.OFFCUT)
+_OF_THEIR_OWN = (ResourceKind.SPECIFICATION, ResourceKind.CATALOGUE_ITEM, ResourceKind.OFFCUT, ResourceKind.MATERIAL)
 
 FORMS: dict[ResourceKind, Form] = {
     **{kind: _plain_form(kind) for kind in KINDS if kind not in _OF_THEIR_OWN},
@@ -109,4 +110,5 @@ FORMS: dict[ResourceKind, Form] = {
     ResourceKind.SPECIFICATION: Form(read_specification, show_specification, given_specification),
     ResourceKind.CATALOGUE_ITEM: Form(read_item, show_item, show_item),
     ResourceKind.OFFCUT: Form(read_offcut, show_offcut, given_offcut),
+    ResourceKind.MATERIAL: Form(read_material, show_material, given_material),
 }

@@ -11,6 +11,7 @@ from sqlalchemy.orm import Session
 from service.store import rows
 from service.store.database import Database
 from service.store.kinds import KINDS
+from service.usecases.material_members import refuse_standard
 from service.usecases.members import FORMS, record_of, values_of
 from service.usecases.records import Precondition, Record
 from service.usecases.replace_resource import refuse_another_parent
@@ -28,6 +29,7 @@ def patch_resource(
         Invalid: every fault in the patched whole.
         Missing, Gone, Conflict, PreconditionRequired, PreconditionFailed: as `replace_resource`.
     """
+    refuse_standard(kind, id)
     return database.transact(_patch, account_id, kind, id, merge_patch, precondition)
 
 

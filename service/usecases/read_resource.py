@@ -5,6 +5,7 @@ from uuid import UUID
 from service.store import rows
 from service.store.database import Database
 from service.store.kinds import KINDS
+from service.usecases.material_members import STANDARD_RECORDS
 from service.usecases.members import record_of
 from service.usecases.plain_records import read_plain
 from service.usecases.records import Record
@@ -18,6 +19,8 @@ def read_resource(database: Database, account_id: UUID, kind: ResourceKind, id: 
         Missing: no such id in this account.
         Gone: it was deleted.
     """
+    if kind is ResourceKind.MATERIAL and id in STANDARD_RECORDS:
+        return STANDARD_RECORDS[id]
     with database.read() as session:
         if kind in KINDS:
             return record_of(rows.live(session, account_id, kind, id))

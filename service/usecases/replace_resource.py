@@ -12,6 +12,7 @@ from service.store.database import Database
 from service.store.kinds import KINDS, SURVEY_KINDS
 from service.store.models import Versioned
 from service.store.rules import as_id
+from service.usecases.material_members import refuse_standard
 from service.usecases.members import record_of, values_of
 from service.usecases.records import Precondition, Record
 from service.usecases.storing import change, make, own_members, read_values
@@ -35,6 +36,7 @@ def replace_resource(
             many children of this kind beneath the parent as may be (BoundReached).
         PreconditionRequired, PreconditionFailed: see `Precondition`.
     """
+    refuse_standard(kind, id)
     return database.transact(_replace, account_id, kind, id, data, precondition)
 
 

@@ -15,7 +15,7 @@ from service.store import rows
 from service.store.kinds import KINDS
 from service.store.ledger import Ledger
 from service.store.models import Catalogue, Root, Versioned
-from service.usecases.build_up_layers import resolved_build_up
+from service.usecases.build_up_layers import held_materials, resolved_build_up
 from service.usecases.members import FORMS, Values, references, values_of
 from service.usecases.offcut_members import refuse_reserved
 from service.usecases.records import Precondition
@@ -122,6 +122,7 @@ def read_values(
         if values[name] is not None and not rows.may_be_used(session, account_id, target, values[name]):
             faults.append(Fault(f"#/{name}", f"There is no {KINDS[target].name} with this id.", "unknown_id"))
     if kind is ResourceKind.SPECIFICATION and values["build_up"] is not None and not faults:
+        held_materials(session, account_id, values["build_up"])
         resolved_build_up(session, account_id, values["build_up"], "#/build_up", faults)
     if isinstance(parent, Catalogue) and values["price_currency"] not in (None, parent.currency):
         faults.append(Fault("#/price/currency", f"Must be the catalogue's, {parent.currency}.", "wrong_currency"))

@@ -110,6 +110,7 @@ def ids(client: ContractClient, survey: dict[str, Any]) -> dict[str, str]:
         "specification_id": client.post("/v1/specifications", json={"name": "Usual"}).json["id"],
         "catalogue_id": catalogue,
         "item_id": client.post(f"/v1/catalogues/{catalogue}/items", json=item).json["id"],
+        "material_id": client.post("/v1/materials", json={"name": "Wool", "conductivity_w_mk": 0.035}).json["id"],
         "takeoff_id": takeoff,
         "offcut_id": client.post("/v1/offcuts", json={"component": "u_channel", "length_mm": 1400}).json["id"],
         "other_id": takeoff,

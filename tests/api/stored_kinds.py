@@ -41,6 +41,11 @@ KINDS = [
         {"length_mm": 1250}, "note", None,
     ),
     Kind(
+        "material", "/v1/materials", "/v1/materials/{id}",
+        {"name": "Invented wool", "conductivity_w_mk": 0.035, "mu_dry": 1, "certainty": "read"}, {"conductivity_w_mk": 0.032},
+        "certainty", None,
+    ),
+    Kind(
         "room", "/v1/projects/{project_id}/rooms", "/v1/rooms/{id}", 
         {"name": "Loft", "ceiling_height_mm": 2300, "floor": "concrete"}, {"storey": "second"}, "floor", "timber", "project_id",
     ),

@@ -16,6 +16,7 @@ from walk import every_operation
 from service.api.document import VERSION, openapi_document
 from service.api.schemas.catalogues import CATALOGUE, ITEM
 from service.api.schemas.family import ABSENT, Members
+from service.api.schemas.materials import MATERIAL
 from service.api.schemas.projects import PROJECT
 from service.api.schemas.survey import FEATURE, OPENING, ROOM, WALL
 from service.config import Settings
@@ -166,6 +167,7 @@ TABLES: list[tuple[Members, Any, set[str]]] = [
     (OPENING, models.Opening, {"wall_id"}),
     (FEATURE, models.Feature, {"wall_id"}),
     (CATALOGUE, models.Catalogue, set()),
+    (MATERIAL, models.Material, set()),
     ({name: member for name, member in ITEM.items() if name != "price"}, models.CatalogueItem, {"catalogue_id"}),
 ]
 
@@ -179,7 +181,7 @@ def test_members_have_the_ranges_and_defaults_of_the_columns_that_keep_them(
     assert set(members) == set(columns)
     created = {
         models.Project: "Project", models.Room: "Room", models.Wall: "Wall", models.Opening: "Opening",
-        models.Feature: "Feature", models.Catalogue: "Catalogue", models.CatalogueItem: "Item",
+        models.Feature: "Feature", models.Catalogue: "Catalogue", models.Material: "Material", models.CatalogueItem: "Item",
     }[model] + "Create"  # fmt: skip
     shape = contract.document["components"]["schemas"][created]
     for name, column in columns.items():

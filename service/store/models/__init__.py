@@ -5,6 +5,7 @@ from service.store.models.base import Base, Root, Versioned
 from service.store.models.catalogues import Catalogue, CatalogueItem
 from service.store.models.changes import MutationResult, Overwritten, SweptId
 from service.store.models.claims import Claim
+from service.store.models.materials import Material
 from service.store.models.offcuts import Confirmation, Offcut
 from service.store.models.projects import Project
 from service.store.models.specifications import Specification
@@ -21,6 +22,7 @@ __all__ = [
     "Confirmation",
     "Feature",
     "FormerSecret",
+    "Material",
     "MutationResult",
     "Offcut",
     "Opening",
