@@ -6,7 +6,6 @@ two of them change places, or one is turned, and the new order is kept where it 
 that always starts alike, so equal problems have equal plans.
 """
 
-import random
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
@@ -16,7 +15,6 @@ from service.engine.cutting.sheet_solver.instance import Counts, SheetInstance, 
 from service.engine.cutting.sheet_solver.shelves import ORDERS, Way
 
 MOST_PIECES = 600
-SEED = 1
 
 LYING: tuple[Callable[[Way], int], ...] = (lambda way: way.turned, lambda way: way.depth, lambda way: way.span)
 """How pieces that may be turned lie to begin with: as they are, in shallow shelves, in deep ones."""
@@ -59,7 +57,7 @@ class _Bench:
         ]
         order = min(starts, key=self._score)
         score = self._score(order)
-        draw = random.Random(SEED)
+        draw = Draw()
         for _ in range(work // len(order)):
             if score[0] <= enough:
                 break
@@ -78,13 +76,13 @@ class _Bench:
                 found.append(Way(item, turned, depth, span))
         return found
 
-    def _changed(self, order: Sequence[Way], draw: random.Random) -> list[Way]:
+    def _changed(self, order: Sequence[Way], draw: "Draw") -> list[Way]:
         changed = list(order)
-        for _ in range(draw.choice((1, 1, 2, 3))):
-            i, j = draw.randrange(len(changed)), draw.randrange(len(changed))
+        for _ in range((1, 1, 2, 3)[draw.below(4)]):
+            i, j = draw.below(len(changed)), draw.below(len(changed))
             changed[i], changed[j] = changed[j], changed[i]
-        if self.instance.turning and draw.random() < 1 / 3:
-            i = draw.randrange(len(changed))
+        if self.instance.turning and draw.below(3) == 0:
+            i = draw.below(len(changed))
             way = changed[i]
             changed[i] = next((other for other in self.ways(way.item) if other.turned is not way.turned), way)
         return changed
@@ -141,6 +139,20 @@ class _Bench:
     def _piece(self, way: Way) -> Block:
         width, length = (way.span, way.depth) if self.across else (way.depth, way.span)
         return Block(width, length, way.item, way.turned)
+
+
+class Draw:
+    """Numbers that look drawn by lot and are the same each time: the minimal standard generator.
+
+    Source: Park and Miller, Random number generators: good ones are hard to find, CACM 31 (1988); multiplier 16807.
+    """
+
+    def __init__(self) -> None:
+        self.state = 1
+
+    def below(self, end: int) -> int:
+        self.state = self.state * 16807 % (2**31 - 1)
+        return self.state * end // (2**31 - 1)
 
 
 def _benches(instance: SheetInstance, demand: Counts) -> Iterator[_Bench]:
