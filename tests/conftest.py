@@ -24,7 +24,7 @@ settings.register_profile(
     "default", derandomize=True, max_examples=200, deadline=None, suppress_health_check=[HealthCheck.too_slow]
 )
 settings.register_profile("thorough", parent=settings.get_profile("default"), derandomize=False, max_examples=5000)
-settings.load_profile("default")
+settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "default"))
 
 FASTER = ("fsync = off", "synchronous_commit = off", "full_page_writes = off", "autovacuum = off")
 """For a server that lives as long as the tests."""

@@ -63,7 +63,7 @@ class QueryInt(Int):
     """A whole number written in a query string."""
 
     def _deserialize(self, value: Any, attr: Any, data: Any, **kwargs: Any) -> int:
-        if not re.fullmatch(r"[+-]?[0-9]{1,18}", str(value)):
+        if not re.fullmatch(r"[+-]?[0-9]{1,100}", str(value)):
             raise self.make_error("invalid")
         return int(value)
 
@@ -94,7 +94,7 @@ class Str(_Strict, ma.fields.String):
     default_error_messages = {"invalid": "Must be text.", "nul": "Must not contain the character NUL."}
 
     def __init__(self, **kwargs: Any) -> None:
-        if not kwargs.get("dump_only"):
+        if not kwargs.get("dump_only") and not isinstance(kwargs.get("validate"), Matches):  # whose form is narrower
             kwargs["metadata"] = {"pattern": r"^[^\u0000]*$", **(kwargs.get("metadata") or {})}
         super().__init__(**kwargs)
 

@@ -1,6 +1,8 @@
 """An app over a fresh database, accounts with keys, and clients that hold every answer to the document."""
 
+import shutil
 from collections.abc import Callable, Iterator
+from pathlib import Path
 from typing import Any
 from uuid import UUID
 
@@ -94,6 +96,11 @@ def anyone(app: Flask) -> ContractClient:
 @pytest.fixture
 def ids(client: ContractClient, survey: dict[str, Any]) -> dict[str, str]:
     """One of everything in the account, by the names that paths give their ids."""
+    return one_of_everything(client, survey)
+
+
+def one_of_everything(client: ContractClient, survey: dict[str, Any]) -> dict[str, str]:
+    """One of everything in the account, by the names that paths give their ids."""
     project = client.post("/v1/projects", json={"reference": "INV-1", "survey": survey}).json["id"]
     room = client.get(f"/v1/projects/{project}/survey").json["rooms"][0]
     wall = room["walls"][0]
@@ -116,6 +123,27 @@ def ids(client: ContractClient, survey: dict[str, Any]) -> dict[str, str]:
         "other_id": takeoff,
         "key_id": client.post("/v1/keys", json={"name": "Tablet", "scopes": ["read"]}).json["id"],
     }
+
+
+@pytest.fixture
+def start_afresh(
+    app: Flask, sqlite_template: Path, tmp_path: Path, survey: dict[str, Any]
+) -> Iterator[Callable[[], tuple[ContractClient, dict[str, str]]]]:
+    """Puts the app on a database of one account with one of everything, as often as it is called; gives a client and the ids."""
+    opened: list[Database] = []
+
+    def start() -> tuple[ContractClient, dict[str, str]]:
+        copy = shutil.copy(sqlite_template, tmp_path / f"start-{len(opened)}.sqlite")
+        opened.append(Database(f"sqlite:///{copy}"))
+        app.extensions["database"] = opened[-1]
+        client = app.test_client()
+        assert isinstance(client, ContractClient)
+        client.key = create_key(opened[-1], create_account(opened[-1], "Invented Linings").id, tuple(KeyScope), "test")[1]
+        return client, one_of_everything(client, survey)
+
+    yield start
+    for database in opened:
+        database.close()
 
 
 @pytest.fixture

@@ -129,7 +129,7 @@ def test_whatever_is_made_says_where_it_is_and_links_to_what_can_be_done_with_it
     by_id = {operation["operationId"]: (path, operation) for path, _, operation in operations(contract)}
     for path, method, operation in operations(contract):
         made = operation["responses"].get("201")
-        if made is None:
+        if made is None or (method == "put" and not path.endswith("}")):  # what stands at a fixed name is reached by it
             continue
         assert "Location" in made["headers"]
         assert any(name.startswith("get") for name in made["links"]), f"{method} {path}"
