@@ -13,6 +13,10 @@ def add_links(document: Json) -> None:
     """Adds to each answer that gives a resource its id: what can be done with that id, and with the ETag of that answer."""
     for path, item in document["paths"].items():
         for method in ("post", "put"):
+            if method == "put" and not path.endswith("}") and "201" in item.get("put", {}).get("responses", {}):
+                for status in ("200", "201"):
+                    item["put"]["responses"][status]["links"] = _links_here(path, item)
+                continue
             own = _own_id(document, path, method)
             if own is None or method not in item:
                 continue
@@ -45,6 +49,13 @@ def _links(document: Json, made_at: str, own: str, *, has_etag: bool) -> Iterato
             if has_etag and path.endswith(f"{{{own}}}") and _needs_version(operation):
                 given["header.If-Match"] = "$response.header.ETag"
             yield operation["operationId"], {"operationId": operation["operationId"], "parameters": given}
+
+
+def _links_here(path: str, item: Json) -> Json:
+    """From what has no id but its path to what else can be done there."""
+    given = {name: f"$request.path.{name}" for name in _NAMES.findall(path)}
+    operations = [operation["operationId"] for method, operation in item.items() if method != "parameters"]
+    return {name: {"operationId": name, "parameters": given} for name in operations}
 
 
 def _needs_version(operation: Json) -> bool:

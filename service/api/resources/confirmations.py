@@ -1,11 +1,13 @@
 """Confirming a takeoff: offcuts are held for it, and what it leaves becomes offcuts."""
 
+import hashlib
 from uuid import UUID
 
+import orjson
 from flask import Response
 
 from service.api import examples
-from service.api.answers import json_answer, nothing
+from service.api.answers import json_answer, nothing, versioned
 from service.api.auth import account_id, database
 from service.api.resources.offcuts import offcuts
 from service.api.schemas.offcuts import Confirmation
@@ -24,6 +26,7 @@ PATH = "/v1/takeoffs/<uuid:takeoff_id>/confirmation"
     scope=KeyScope.READ,
     answer=Confirmation,
     example=examples.CONFIRMATION,
+    etag=True,
     problems=(400,),
 )
 def get_confirmation(takeoff_id: UUID) -> Response:
@@ -31,7 +34,9 @@ def get_confirmation(takeoff_id: UUID) -> Response:
 
     404 where it is not confirmed.
     """
-    return json_answer(read_confirmation(database(), account_id(), takeoff_id))
+    document = read_confirmation(database(), account_id(), takeoff_id)
+    mark = hashlib.sha256(orjson.dumps(document)).hexdigest()[:16]
+    return versioned(mark, lambda: document)
 
 
 @offcuts.operation(
