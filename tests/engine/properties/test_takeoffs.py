@@ -46,14 +46,6 @@ def test_rooms_share_bars_or_keep_their_own(room: Room, other: Room, pool: Pool)
     assert {cut_list.room for cut_list in takeoff.cut_lists} <= ({None} if pool is Pool.PROJECT else {1, 2})
 
 
-@FEWER
-@given(inputs(), st.randoms(use_true_random=False))
-def test_the_order_of_the_items_makes_no_difference(given_input: TakeoffInput, shuffler) -> None:  # type: ignore[no-untyped-def]
-    items = list(given_input.items)
-    shuffler.shuffle(items)
-    assert repr(take_off(replace(given_input, items=tuple(items)))) == repr(take_off(given_input))
-
-
 @given(faulty_surveys())
 def test_a_survey_that_cannot_be_is_refused_with_its_place(faulty: Faulty) -> None:
     with pytest.raises(GeometryRefused) as refused:
