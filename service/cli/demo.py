@@ -20,7 +20,7 @@ from service.store import schema
 from service.store.opening import open_database
 from service.usecases.create_account import create_account
 from service.usecases.create_key import create_key
-from service.vocabulary import KeyScope
+from service.vocabulary import KeyScope, TakeoffPart
 
 HOST = "127.0.0.1"
 START_SECONDS = 30
@@ -88,12 +88,18 @@ def _ask(port: int, method: str, path: str, body: Any = None, key: str | None = 
 
 def _show(port: int, key: str) -> None:
     """Saves the invented project, takes it off, prints what a fitter and a buyer want to see."""
-    project_body = orjson.loads(files("service.cli").joinpath("demo_project.json").read_bytes())
+    project_body, specification = (_kept(name) for name in ("demo_project.json", "demo_specification.json"))
+    lining = _expect(201, *_ask(port, "POST", "/v1/specifications", specification, key))
+    project_body["specification_id"] = lining["id"]
     project = _expect(201, *_ask(port, "POST", "/v1/projects", project_body, key))
-    wanted = "schedule,cut_lists,layouts"
+    wanted = ",".join(TakeoffPart)
     takeoff = _expect(201, *_ask(port, "POST", f"/v1/projects/{project['id']}/takeoffs?include={wanted}", {}, key))
     survey = _expect(200, *_ask(port, "GET", f"/v1/projects/{project['id']}/survey", key=key))
     click.echo(takeoff_text(takeoff, survey, title=project_body["name"]))
+
+
+def _kept(name: str) -> Any:
+    return orjson.loads(files("service.cli").joinpath(name).read_bytes())
 
 
 def _expect(status: int, got: int, body: Any) -> Any:

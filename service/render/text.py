@@ -10,6 +10,7 @@ from rich.table import Table
 from rich.text import Text
 
 from service.render.text_cutting import cutting_lines
+from service.render.text_heat import caution_lines, heat_lines
 from service.render.text_places import COLUMNS, Places, heading, wrapped
 from service.render.text_sheets import sheet_lines
 from service.render.text_walls import wall_lines
@@ -21,11 +22,15 @@ Json = Mapping[str, Any]
 def takeoff_text(document: Json, survey: Json | None = None, *, title: str | None = None) -> str:
     """The whole takeoff: what to mind, what to order, how to cut, where to put it.
 
-    `document`: a takeoff as it is answered; schedule, cut lists and layouts are shown where they are included. `survey`: the
+    `document`: a takeoff as it is answered; its parts are shown where they are included. `survey`: the
     survey it was made from, for the names of rooms and walls.
     """
     places = Places(document, survey)
     lines = [*([title, ""] if title else []), *_summary(document), *_findings(document["findings"], places)]
+    if "thermal" in document:
+        lines += heat_lines(document["thermal"], places)
+    if "cautions" in document:
+        lines += caution_lines(document["cautions"]["cautions"], places)
     if "schedule" in document:
         lines += [*_order(document["schedule"]["lines"]), *_quantities(document["schedule"]["lines"], places)]
     if "cut_lists" in document:

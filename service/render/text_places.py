@@ -45,6 +45,9 @@ class Places:
     def room_label(self, room_id: str) -> str:
         return f"room {self._label(room_id)}"
 
+    def wall_label(self, wall_id: str) -> str:
+        return f"wall {self._label(wall_id)}"
+
     def _called(self, what: str, id: str) -> str:
         name = self._name.get(self._order.get(id, ()))
         return f"{what} {self._label(id)}" + (f", {name}" if name else "")

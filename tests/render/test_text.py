@@ -5,7 +5,9 @@ from dataclasses import replace
 import pytest
 
 from service.engine.builtin_range import BUILTIN_RANGE
+from service.engine.heat_inputs import HeatInputs
 from service.engine.inputs import Item, Opening, Options, Room, TakeoffInput, Wall
+from service.engine.physics.climate import Air, Climate
 from service.engine.recipe import take_off
 from service.render.text import takeoff_text
 from service.snapshots.encode import encode
@@ -95,6 +97,30 @@ def test_offcuts_are_called_what_they_are_in_cut_list_and_order():
     assert any("Plasterboard" in line and "all from offcuts" in line for line in section(text, "TO ORDER").split("\n"))
     assert "From" in section(text, "QUANTITIES")
     assert "From" not in section(takeoff_text(answered(room)), "QUANTITIES")
+
+
+def test_heat_and_moisture_are_told_wall_by_wall():
+    """Brick 225: 0.225/0.77 + 0.17 = 0.4622 m²·K/W, so 2.16 before, as 2.16 · 10 m² = 21.6 W/K. With 0.05 + 0.175 + 2.2857
+    it is 2.9729, so 0.34: eight brackets on 10 m² stay under 3 %. The film of sd 50 keeps it dry."""
+    outside = tuple(Air(5, 85) for _ in range(12))
+    asked = HeatInputs(target_u_value_w_m2k=0.2, climate=Climate(outside, tuple(Air(20, 60) for _ in range(12))))
+    found = answered(Room(walls=(wall(4000),)), parts=("layouts", "thermal", "cautions"), heat=asked)
+    text = takeoff_text(found)
+    lines = section(text, "HEAT AND MOISTURE").split("\n")
+    (room,) = [line for line in lines if line.startswith("Room 1")]
+    assert "21.6 W/K before" in room
+    (of_wall,) = [line for line in lines if line.startswith("  1/1 ")]
+    more = found["thermal"]["walls"][0]["insulation_to_target_mm"]
+    assert f"    2.16      0.34      0.2 missed by {more} mm of insulation  surface below the mould mark" in of_wall
+    assert "Within wall 1/1: with the membrane dry all year; without it up to" in text
+    assert "generic values" in text and "simulation and a competent assessor" in text.replace("\n", " ")
+    assert "- Drilling and cutting masonry" in text and "None of this says that a job is safe" in text
+    assert max(len(line) for line in text.split("\n")) <= 100
+
+
+def test_without_a_climate_nothing_is_said_about_moisture():
+    text = takeoff_text(answered(Room(walls=(wall(4000),)), parts=("thermal",)))
+    assert "Nothing is said about moisture: that needs a climate." in text and "mould" not in text
 
 
 def test_every_member_is_in_the_cut_list_once_with_its_length():

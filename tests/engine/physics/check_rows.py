@@ -288,6 +288,30 @@ ROWS: tuple[Row, ...] = (
         "memory",
         not_used="the target is the specification's; no legal value is built in",
     ),
+    Row(
+        "a lesser standard where more than 5 % of a room's floor would be lost",
+        "Approved Document L1B as quoted by sava.co.uk",
+        "second",
+        ("test_more_than_five_per_cent_of_the_floor_is_a_finding",),
+    ),
+    Row(
+        "element area when working from inside; triggers of 50 % and 25 %",
+        "guidance of Carmarthenshire County Council",
+        "read",
+        not_used="whether work is notifiable is for the local authority; areas are told for whoever decides",
+    ),
+    Row(
+        "payback of 15 years, otherwise not worse than 0.7",
+        "Approved Document L1B as quoted by addasu.co.uk",
+        "second",
+        not_used="no legal value is built in",
+    ),
+    Row(
+        "regulation 12, conversions no worse than before; editions in force",
+        "gov.scot; Approved Document L volume 1 of Wales, 2022; TGD L 2021 of Ireland",
+        "read",
+        not_used="rules of places, not figures of physics",
+    ),
     # Cautions
     Row(
         "manual handling, silica, fibre, damp, exposure, timber moisture, limits of the steady check",

@@ -7,7 +7,7 @@ import pytest
 from check_rows import ROWS, Row
 
 TESTS = set(
-    re.findall(r"^def (test_\w+)", "\n".join(p.read_text("utf-8") for p in Path(__file__).parent.glob("test_*.py")), re.M)
+    re.findall(r"^def (test_\w+)", "\n".join(p.read_text("utf-8") for p in Path(__file__).parents[1].rglob("test_*.py")), re.M)
 )
 
 
