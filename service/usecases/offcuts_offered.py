@@ -1,6 +1,5 @@
 """Which of the account's offcuts a takeoff may be cut from."""
 
-from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from uuid import UUID
@@ -14,6 +13,7 @@ from service.errors import Conflict, Fault
 from service.snapshots.places import offcut_place
 from service.store.models import Offcut
 from service.usecases.confirmations import promise
+from service.usecases.item_members import SIZES_NEEDED
 from service.vocabulary import Component
 
 MOST_OF_A_COMPONENT = 200
@@ -48,13 +48,8 @@ def offered(session: Session, account_id: UUID, asked: bool | Sequence[UUID], fa
 
 def _available(session: Session, account_id: UUID) -> list[Offcut]:
     free = (Offcut.account_id == account_id, Offcut.deleted_at.is_(None), Offcut.takeoff_id.is_(None))
-    count: Counter[str] = Counter()
-    found = []
-    for row in session.scalars(select(Offcut).where(*free).order_by(Offcut.created_at, Offcut.id)):
-        count[row.component] += 1
-        if count[row.component] <= MOST_OF_A_COMPONENT:
-            found.append(row)
-    return found
+    oldest_first = select(Offcut).where(*free).order_by(Offcut.created_at, Offcut.id).limit(MOST_OF_A_COMPONENT)
+    return [row for component in SIZES_NEEDED for row in session.scalars(oldest_first.where(Offcut.component == component))]
 
 
 def _named(session: Session, account_id: UUID, asked: Sequence[UUID], faults: list[Fault]) -> list[Offcut]:

@@ -19,9 +19,11 @@ from service.usecases.create_account import create_account
 from service.usecases.create_resource import create_resource
 from service.usecases.delete_resource import delete_resource
 from service.usecases.list_resources import list_resources
+from service.usecases.offcuts_offered import MOST_OF_A_COMPONENT
 from service.usecases.patch_resource import patch_resource
 from service.usecases.read_confirmation import read_confirmation
 from service.usecases.read_resource import read_resource
+from service.usecases.read_takeoff_part import read_takeoff_part
 from service.usecases.records import Precondition
 from service.usecases.release_takeoff import release_takeoff
 from service.usecases.take_off_inline import take_off_inline
@@ -191,6 +193,15 @@ def test_ids_that_stand_for_nothing_or_are_held_are_refused_when_asked_for(datab
     assert conflict.value.extra == {"promised": [{"id": str(id), "takeoff_id": str(holder)}]}
     held = {id for _, id in channels(take_off(database, account, True))}
     assert str(id) not in held, "all that are available are not all"
+
+
+@pytest.mark.parametrize("database_url", ["sqlite"], indirect=True)
+def test_of_very_many_offcuts_the_oldest_of_each_component_are_offered(database: Database, account: UUID) -> None:
+    made = [offcut(database, account, 300 + n) for n in range(MOST_OF_A_COMPONENT + 2)]
+    stud = create_resource(database, account, K.OFFCUT, {"component": "c_stud", "length_mm": 900}).id
+    takeoff = UUID(take_off(database, account, True)["id"])
+    offered = {entry["id"] for entry in read_takeoff_part(database, account, takeoff, "inputs")["offcuts"]}
+    assert offered == {str(id) for id in (*made[:MOST_OF_A_COMPONENT], stud)}
 
 
 def test_another_accounts_takeoff_is_not_there(database: Database, account: UUID) -> None:
