@@ -3,11 +3,13 @@
 import base64
 import hashlib
 import json
+import re
 from typing import Any
 
 import orjson
 from flask import Flask, Response
 from jinja2 import Environment
+from markupsafe import Markup, escape
 
 from service.api.answers import versioned
 from service.api.document import openapi_document
@@ -19,7 +21,12 @@ body { font: 16px/1.55 system-ui, sans-serif; max-width: 62rem; margin: 0 auto; 
 h1 { margin-bottom: 0; } h2 { margin-top: 3rem; border-bottom: 2px solid var(--mark); } h3 { margin: 2rem 0 .3rem; }
 code, pre { font: 13px/1.45 ui-monospace, monospace; } 
 pre { background: var(--soft); padding: .8rem; overflow: auto; max-height: 28rem; }
-a { color: inherit; text-decoration-color: var(--mark); } nav li { margin: .1rem 0; } nav { columns: 2; }
+a { color: inherit; text-decoration-color: var(--mark); }
+p code, td code, summary code { background: var(--soft); padding: 0 .2em; }
+nav { columns: 3 16rem; font-size: 14px; margin-top: 2rem; } nav section { break-inside: avoid; margin-bottom: 1rem; }
+nav ul { list-style: none; margin: 0; padding: 0; }
+nav li a { text-decoration: none; } nav li a:hover { text-decoration: underline; }
+details { margin: .3rem 0; } table + details { margin-top: .7rem; }
 .method { display: inline-block; min-width: 4.2rem; font-weight: 700; color: var(--mark); }
 table { border-collapse: collapse; width: 100%; font-size: 14px; } td, th { text-align: left; vertical-align: top;
   padding: .25rem .6rem .25rem 0; border-bottom: 1px solid var(--line); } summary { cursor: pointer; } .quiet { opacity: .75; }
@@ -29,29 +36,33 @@ _PAGE = """<!doctype html>
 <html lang="en"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width, initial-scale=1">
 <title>{{ info.title }}: reference</title><style>{{ style|safe }}</style></head><body>
 <h1>{{ info.title }}</h1><p class="quiet">Version {{ info.version }} · <a href="/v1/openapi.json">OpenAPI document</a></p>
-{% for paragraph in info.description.split("\n\n") %}<p>{{ paragraph|plain }}</p>{% endfor %}
-<nav><ul>{% for group in groups %}<li><a href="#{{ group.name|slug }}">{{ group.name }}</a></li>{% endfor %}
-<li><a href="#shapes">Shapes</a></li><li><a href="#problems">Problems</a></li></ul></nav>
+{% for paragraph in info.description.split("\n\n") %}<p>{{ paragraph|marked }}</p>{% endfor %}
+<nav>{% for group in groups %}<section><a href="#{{ group.name|slug }}"><b>{{ group.name }}</b></a><ul>
+{% for op in group.operations %}<li><a href="#{{ op.operationId }}">{{ op.summary }}</a></li>{% endfor %}</ul></section>
+{% endfor %}<section><a href="#shapes"><b>Shapes</b></a></section><section><a href="#problems"><b>Problems</b></a></section></nav>
 {% for group in groups %}<h2 id="{{ group.name|slug }}">{{ group.name }}</h2><p>{{ group.description }}</p>
 {% for op in group.operations %}<h3 id="{{ op.operationId }}">{{ op.summary }}</h3>
 <p><code><span class="method">{{ op.method }}</span>{{ op.path }}</code></p>
-{% for paragraph in op.description.split("\n\n") %}<p>{{ paragraph|plain }}</p>{% endfor %}
+{% for paragraph in op.description.split("\n\n") %}<p>{{ paragraph|marked }}</p>{% endfor %}
 {% if op.parameters %}<table>{% for p in op.parameters %}<tr><td><code>{{ p.name }}</code></td><td>{{ p.in }}</td>
-<td>{{ p.description or "" }}</td></tr>{% endfor %}</table>{% endif %}
+<td>{{ p.description|marked }}</td></tr>{% endfor %}</table>{% endif %}
 {% if op.sent %}<details><summary>Send {{ op.sent.shape|ref }} as <code>{{ op.sent.type }}</code></summary>
 <pre>{{ op.sent.example }}</pre></details>{% endif %}
 {% for answer in op.answers %}<details><summary>{{ answer.status }}{% if answer.shape %}: {{ answer.shape|ref }}{% endif %}
-<span class="quiet">{{ answer.text }}</span></summary>{% if answer.example %}<pre>{{ answer.example }}</pre>{% endif %}</details>
-{% endfor %}<p class="quiet">Refusals: {{ op.refusals|join(", ") }}</p>{% endfor %}{% endfor %}
+<span class="quiet">{{ answer.text|marked }}</span></summary>
+{% if answer.example %}<pre>{{ answer.example }}</pre>{% endif %}</details>
+{% endfor %}<p class="quiet">Refusals: {% for status in op.refusals %}
+<a href="#{{ first_of[status] }}">{{ status }}</a>{{ ", " if not loop.last }}{% endfor %}</p>
+{% endfor %}{% endfor %}
 <h2 id="shapes">Shapes</h2>
-{% for name, shape in shapes.items() %}<h3 id="shape-{{ name }}">{{ name }}</h3><p>{{ shape.description }}</p><table>
+{% for name, shape in shapes.items() %}<h3 id="shape-{{ name }}">{{ name }}</h3><p>{{ shape.description|marked }}</p><table>
 {% for member, about in shape.properties.items() %}<tr><td><code>{{ member }}</code>{% if member in shape.required %} *{% endif %}
-</td><td>{{ about|kind }}</td><td>{{ about.description or "" }}
+</td><td>{{ about|kind }}</td><td>{{ about.description|marked }}
 {% if about.default is defined %}<span class="quiet">Default: {{ about.default|tojson }}.</span>{% endif %}</td></tr>
 {% endfor %}</table>{% endfor %}<p class="quiet">* required, or always there in an answer.</p>
 <h2 id="problems">Problems</h2>
 {% for code, problem in problems.items() %}<h3 id="{{ code }}">{{ problem.title }}</h3>
-<p><code>/docs#{{ code }}</code> · {{ problem.status }}</p><p>{{ problem.meaning }}</p>{% endfor %}
+<p><code>/docs#{{ code }}</code> · {{ problem.status }}</p><p>{{ problem.meaning|marked }}</p>{% endfor %}
 </body></html>
 """
 
@@ -77,13 +88,14 @@ def register_reference(app: Flask) -> None:
 def reference_page(document: dict[str, Any]) -> str:
     """The whole document as HTML."""
     environment = Environment(autoescape=True)
-    environment.filters |= {"plain": _plain, "slug": _slug, "ref": _shape_name, "kind": _kind}
+    environment.filters |= {"marked": _marked, "slug": _slug, "ref": _shape_link, "kind": _kind}
     groups = [
         {"name": tag["name"], "description": tag["description"], "operations": list(_operations(document, tag["name"]))}
         for tag in document["tags"]
     ]
+    first_of = {str(problem.status): code for code, problem in reversed(PROBLEMS.items())}
     return environment.from_string(_PAGE).render(
-        info=document["info"], style=_STYLE, groups=groups, shapes=_shapes(document), problems=PROBLEMS
+        first_of=first_of, info=document["info"], style=_STYLE, groups=groups, shapes=_shapes(document), problems=PROBLEMS
     )
 
 
@@ -104,7 +116,7 @@ def _operations(document: dict[str, Any], tag: str) -> Any:
                     for status, answer in operation["responses"].items()
                     if "$ref" not in answer
                 ],
-                "refusals": [status for status, answer in operation["responses"].items() if "$ref" in answer],
+                "refusals": [status for status in operation["responses"] if status >= "400"],
             }
 
 
@@ -135,23 +147,30 @@ def _shape_name(schema: dict[str, Any]) -> str:
     return str(schema.get("$ref", "")).rpartition("/")[2]
 
 
-def _kind(schema: dict[str, Any]) -> str:
-    """A member's kind in a few words."""
+def _shape_link(schema: dict[str, Any]) -> Markup:
+    name = _shape_name(schema)
+    return Markup('<a href="#shape-{0}">{0}</a>').format(name)
+
+
+def _kind(schema: dict[str, Any]) -> Markup:
+    """A member's kind in a few words, shapes as links."""
     if "$ref" in schema:
-        return _shape_name(schema)
+        return _shape_link(schema)
     if "anyOf" in schema:
-        return " or ".join(_kind(option) for option in schema["anyOf"])
+        return Markup(" or ").join(_kind(option) for option in schema["anyOf"])
     if "items" in schema:
-        return f"list of {_kind(schema['items'])}"
+        return Markup("list of {}").format(_kind(schema["items"]))
     kinds = schema.get("type", "any")
     name = " or ".join(kinds) if isinstance(kinds, list) else str(kinds)
     bounds = [str(schema[bound]) for bound in ("minimum", "maximum") if bound in schema]
     words = [str(word) for word in schema.get("enum", ()) if word is not None]
-    return f"{name} {' to '.join(bounds)}".strip() + (f": {', '.join(words)}" if words else "")
+    return escape(f"{name} {' to '.join(bounds)}".strip() + (f": {', '.join(words)}" if words else ""))
 
 
-def _plain(markdown: str) -> str:
-    return markdown.replace("**", "").replace("`", "")
+def _marked(text: str | None) -> Markup:
+    """The two marks that descriptions use: code and bold."""
+    shown = re.sub(r"`([^`]+)`", r"<code>\1</code>", str(escape(text or "")))
+    return Markup(re.sub(r"\*\*([^*]+)\*\*", r"<strong>\1</strong>", shown))
 
 
 def _slug(name: str) -> str:

@@ -1,6 +1,7 @@
 """The document: valid, kept, complete, and true of the running app; its examples are real requests and answers."""
 
 import json
+import re
 import tomllib
 from pathlib import Path
 from typing import Any
@@ -156,6 +157,11 @@ def test_the_page_names_every_operation_and_shape_and_needs_nothing_from_elsewhe
         assert f'id="{step.id}"' in page
     for name in contract.document["components"]["schemas"]:
         assert f'id="shape-{name}"' in page
+    targets = re.findall(r'href="([^"]+)"', page)
+    assert targets.count("/v1/openapi.json") == 1
+    ids = set(re.findall(r'id="([^"]+)"', page))
+    assert [target for target in targets if target != "/v1/openapi.json" and target.removeprefix("#") not in ids] == []
+    assert "`" not in re.sub(r"<pre>.*?</pre>", "", page, flags=re.DOTALL), "marks are shown as what they mean"
     assert "http:" not in page and "https:" not in page and "<script" not in page and "src=" not in page
     assert "style-src 'sha256-" in answer.headers["Content-Security-Policy"]
 
