@@ -69,7 +69,12 @@ def assess_build_up(database: Database, account_id: UUID, request: Mapping[str, 
     wall: tuple[Layer, ...] = ()
     assumed = None
     if build_up.wall_at is not None:
-        wall, assumed = wall_layers(Substrate(values["substrate"]), values["wall_thickness_mm"], build_up.wall_material)
+        own_mm = next(entry.get("thickness_mm") for entry in layers or () if entry.get("wall"))
+        thickness_mm = values["wall_thickness_mm"] if own_mm is None else own_mm
+        try:
+            wall, assumed = wall_layers(Substrate(values["substrate"]), thickness_mm, build_up.wall_material)
+        except Refused as refusal:
+            raise Invalid([Fault("#/wall_thickness_mm", f"{refusal}.", "out_of_range")]) from None
     return {**_assessed(build_up, wall, values, climate), "assumed": assumed}
 
 

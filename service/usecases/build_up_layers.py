@@ -207,7 +207,7 @@ def _wall_material(entry: Json, own: Own) -> WallMaterial | None:
     """None where the entry only says where the wall goes: its substrate decides."""
     if not {"name", "material_id", "conductivity_w_mk", "mu"} & entry.keys():
         return None
-    layer = _layer({**{name: value for name, value in entry.items() if name != "wall"}, "thickness_mm": 1.0}, True, own)
+    layer = _layer({"thickness_mm": 1.0, **{name: value for name, value in entry.items() if name != "wall"}}, True, own)
     if layer.conductivity_w_mk is None:
         raise refuse(("material_id",), "not_a_wall", f"{layer.name} is nothing that a wall is made of")
     return WallMaterial(name=layer.name or "Wall", conductivity_w_mk=layer.conductivity_w_mk, mu=layer.mu, source=layer.source)

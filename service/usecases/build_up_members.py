@@ -24,7 +24,8 @@ BRIDGE_NUMBERS = {"fraction": Number(0, 1), "conductivity_w_mk": NUMBERS["conduc
 FRAME_NUMBERS = {"flange_mm": Number(LEAST, 200), "spacing_mm": Number(LEAST, 2000), "depth_mm": Number(LEAST, 500)}
 TEXTS = {"name": Text(200), "material_id": Text(100), "source": Text(500)}
 MARKS = ("existing", "membrane", "insulation")
-WALL_MEMBERS = ("wall", "name", "material_id", "conductivity_w_mk", "mu", "source")
+WALL_MEMBERS = ("wall", "name", "material_id", "thickness_mm", "conductivity_w_mk", "mu", "source")
+"""A surveyed wall is as thick as it was measured: the thickness here is for where there is no survey."""
 
 
 def read_build_up(data: Any, at: str, faults: list[Fault]) -> list[dict[str, Any]] | None:

@@ -57,6 +57,16 @@ def test_fasteners_and_moisture_of_a_solid_wall(client: ContractClient) -> None:
     assert april["change_g_m2"] == pytest.approx(1817.5, abs=0.5)
 
 
+def test_the_walls_entry_may_say_all_of_a_wall_that_nobody_surveyed(client: ContractClient) -> None:
+    """0.3/0.6 + 0.17 = 0.67 m²·K/W."""
+    found = assess(client, build_up=[{"wall": True, "name": "Cob", "thickness_mm": 300, "conductivity_w_mk": 0.6}])
+    assert [(layer["name"], layer["thickness_mm"]) for layer in found["layers"]] == [("Cob", 300)]
+    assert found["u_value_w_m2k"] == found["u_value_before_w_m2k"] == pytest.approx(1 / 0.67)
+    assert assess(client, build_up=[{"wall": True, "thickness_mm": 225}])["resistance_m2k_w"] == pytest.approx(
+        0.225 / 0.77 + 0.17
+    )
+
+
 def test_a_humidity_class_is_worked_out_step_by_step(client: ContractClient) -> None:
     """Class 3 at 5 °C outside: 810 · 15/20 = 607.5 Pa, ten percent on it; outside 0.85 · 871.9 = 741.1 Pa: 1409.4 Pa inside."""
     climate = {"outside": STEADY["outside"], "humidity_class": 3}

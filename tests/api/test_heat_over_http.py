@@ -202,7 +202,7 @@ BAD: list[tuple[str, dict[str, Any], str, str]] = [
     ("no such material", {"build_up": changed(0, material_id="moonstone")}, "#/build_up/0/material_id", "moonstone"),
     ("no wall", {"build_up": BUILD_UP[:-1]}, "#/build_up", "where the wall goes"),
     ("two walls", {"build_up": [*BUILD_UP, {"wall": True}]}, "#/build_up/6/wall", "one place"),
-    ("a wall of a thickness", {"build_up": changed(5, thickness_mm=225)}, "#/build_up/5/thickness_mm", "from the wall"),
+    ("a wall of a resistance", {"build_up": changed(5, resistance_m2k_w=0.3)}, "#/build_up/5/resistance_m2k_w", "from the wall"),
     (
         "membrane beyond the wall",
         {"build_up": [{"wall": True}, {"material_id": "gloss_paint", "membrane": True}]},

@@ -4,7 +4,7 @@ import threading
 from uuid import UUID, uuid4, uuid5
 
 import pytest
-from sqlalchemy import func, select
+from sqlalchemy import delete, func, select
 
 from service.errors import Conflict, GeometryInvalid, Gone, Invalid, Missing
 from service.store.models import Result, ResultPart, Takeoff
@@ -80,6 +80,19 @@ def test_equal_surveys_share_one_result_under_their_own_ids(database, account):
     walls = [{layout["wall_id"] for layout in takeoff["layouts"]["layouts"]} for takeoff in (first, second)]
     assert not walls[0] & walls[1]
     assert first["totals"] == second["totals"]
+
+
+def test_a_takeoff_of_an_engine_that_did_not_assess_heat_is_read_without_it(database, account):
+    takeoff = take_off_inline(database, account, {"survey": survey()}, EVERYTHING)
+    with database.read() as session:
+        parts = session.scalars(select(ResultPart).where(ResultPart.part.in_(["thermal", "cautions"]))).all()
+        assert len({part.part for part in parts}) == 2
+    database.transact(lambda session: session.execute(delete(ResultPart).where(ResultPart.part.in_(["thermal", "cautions"]))))
+    id = UUID(takeoff["id"])
+    again = read_takeoff(database, account, id, EVERYTHING)
+    assert again == {name: value for name, value in takeoff.items() if name not in ("thermal", "cautions")}
+    with pytest.raises(Missing, match="Make it again"):
+        read_takeoff_part(database, account, id, TakeoffPart.THERMAL)
 
 
 def test_another_accounts_result_is_not_shared_and_not_seen(database, account):

@@ -33,7 +33,7 @@ class BuildUpAssess(Request):
     )
     wall_thickness_mm = Num(
         validate=Between(WALL_THICKNESS_MM.least, WALL_THICKNESS_MM.most),
-        metadata={"description": "How thick the wall is.", "default": 225},
+        metadata={"description": "How thick the wall is, unless its entry in the build-up says so.", "default": 225},
     )
     brackets_per_m2 = Num(
         validate=Between(BRACKETS_PER_M2.least, BRACKETS_PER_M2.most),

@@ -78,7 +78,7 @@ _LAYER = _pair(
         "wall": _flag("Here goes the wall."),
         "name": _text("name", "What it is called; a material's own name where left out."),
         "material_id": _text("material_id", "A material of `/v1/materials`: what is not given beside it is taken from there."),
-        "thickness_mm": _number(NUMBERS["thickness_mm"], "Thickness."),
+        "thickness_mm": _number(NUMBERS["thickness_mm"], "Thickness; that of the wall's entry is for where there is no survey."),
         "conductivity_w_mk": _number(NUMBERS["conductivity_w_mk"], "Conductivity, W/(m·K)."),
         "resistance_m2k_w": _number(NUMBERS["resistance_m2k_w"], "Resistance instead, m²·K/W; 0 for a membrane."),
         "bridge": Member(make=partial(_part_of, _BRIDGE), text="What bridges it.", nullable=True),
