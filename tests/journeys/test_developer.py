@@ -1,6 +1,7 @@
 """A developer with a scheme of dwellings and a client generated from the document, used as it came out of the generator."""
 
 import json
+import uuid
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from types import ModuleType
@@ -130,3 +131,60 @@ def test_the_document_comes_with_the_service_and_is_the_kept_one(base_url: str) 
     assert answer.json() == kept
     assert httpx.get(f"{base_url}/v1/openapi.json", headers={"If-None-Match": answer.headers["ETag"]}).status_code == 304
     assert httpx.get(f"{base_url}/docs").headers["Content-Type"].startswith("text/html")
+
+
+def test_the_counters_and_the_apps_work_is_done_with_the_generated_client_alone(
+    session: Any, generated: ModuleType, house: dict[str, Any]
+) -> None:
+    from generated_takeoff_client import models
+    from generated_takeoff_client.api.openings import delete_opening, list_openings
+    from generated_takeoff_client.api.projects import put_project
+    from generated_takeoff_client.api.rooms import get_room, list_rooms, patch_room, put_room
+    from generated_takeoff_client.api.surveys import get_survey, put_survey
+    from generated_takeoff_client.api.takeoffs import compare_takeoffs, create_project_takeoff, create_takeoff, get_inputs
+    from generated_takeoff_client.api.walls import list_walls
+
+    survey = models.Survey.from_dict(house)
+    asked = models.TakeoffCreate(survey=survey)
+    sold = create_takeoff.sync(client=session, body=asked, include="schedule,cut_lists", idempotency_key="till-3-0099")
+    again = create_takeoff.sync(client=session, body=asked, include="schedule,cut_lists", idempotency_key="till-3-0099")
+    assert isinstance(sold, models.Takeoff) and isinstance(again, models.Takeoff)
+    assert sold.to_dict() == again.to_dict()
+    assert isinstance(sold.schedule, models.Schedule) and sold.schedule.lines
+
+    project, room = uuid.uuid4(), uuid.uuid4()
+    made = put_project.sync_detailed(project, client=session, body=models.ProjectPut(reference="SITE-1", survey=survey))
+    assert (made.status_code, made.headers["Location"]) == (201, f"/v1/projects/{project}")
+    attic = models.RoomPut(project_id=project, name="Attic", ceiling_height_mm=2300)
+    assert put_room.sync_detailed(room, client=session, body=attic).status_code == 201
+    assert put_room.sync_detailed(room, client=session, body=attic).status_code == 200, "sent again"
+    seen = get_room.sync_detailed(room, client=session)
+    first = patch_room.sync(room, client=session, body=models.RoomPatch(name="Loft"), if_match=seen.headers["ETag"])
+    late = patch_room.sync(room, client=session, body=models.RoomPatch(storey="second"), if_match=seen.headers["ETag"])
+    assert isinstance(first, models.Room) and first.name == "Loft"
+    assert isinstance(late, models.ProblemDetails) and late.type_ == "/docs#precondition-failed"
+
+    before = create_project_takeoff.sync(project, client=session, body=models.ProjectTakeoffCreate())
+    assert isinstance(before, models.Takeoff)
+    rooms = list_rooms.sync(project, client=session)
+    assert isinstance(rooms, models.RoomPage)
+    back = next(found for found in rooms.items if found.name == "Back room")
+    walls = list_walls.sync(back.id, client=session)
+    assert isinstance(walls, models.WallPage)
+    openings = list_openings.sync(walls.items[0].id, client=session)
+    assert isinstance(openings, models.OpeningPage)
+    assert delete_opening.sync_detailed(openings.items[0].id, client=session, if_match="*").status_code == 204
+    after = create_project_takeoff.sync(project, client=session, body=models.ProjectTakeoffCreate())
+    assert isinstance(after, models.Takeoff)
+    compared = compare_takeoffs.sync(before.id, after.id, client=session)
+    assert isinstance(compared, models.Comparison) and not compared.equal
+    assert compared.totals.lined_area_m2.difference == 1.62, "the window of 1.2 × 1.35"
+    (changed,) = (wall for wall in compared.walls.changed if wall.openings.removed)
+    assert (changed.wall_id, changed.openings.removed[0].opening_id) == (walls.items[0].id, openings.items[0].id)
+
+    inputs = get_inputs.sync(after.id, client=session)
+    assert isinstance(inputs, models.InputsUsed) and len(inputs.survey.rooms) == 3
+    whole = get_survey.sync_detailed(project, client=session)
+    sent_back = models.SurveyPut.from_dict(json.loads(whole.content))
+    same = put_survey.sync_detailed(project, client=session, body=sent_back, if_match=whole.headers["ETag"])
+    assert (same.status_code, same.headers["ETag"]) == (200, whole.headers["ETag"]), "what was read can be sent back as it is"
