@@ -46,9 +46,7 @@ class Settings:
     transaction_pooler: bool = _setting(False, "set where a pooler in transaction mode stands before PostgreSQL")
 
     claim_seconds: int = _setting(
-        60,
-        "how long a request with an Idempotency-Key may take before a retry may take it over; more than the slowest takes",
-        least=1,
+        15, "how long after the death of whoever works on a request with an Idempotency-Key a retry takes it over", least=1
     )
     answers_kept_hours: int = _setting(24, "how long the answer to such a request is kept", least=24)
 

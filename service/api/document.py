@@ -41,7 +41,7 @@ patch (RFC 7396), sent as `application/merge-patch+json` or `application/json`.
 **Repeats.** Any POST may carry an `Idempotency-Key`. Sent again with the same key, path, query and body (byte for byte), it is
 not done again: the first answer comes once more, with `Idempotency-Replayed: true` and the `request_id` of then. The same key
 with another body or query is refused (422, `idempotency-key-reused`). While the first is still at work the answer is 409
-(`request-in-progress`) with `Retry-After`; where it died, a retry takes over {claim_seconds} seconds after it began. What was
+(`request-in-progress`) with `Retry-After`; where it died, a retry takes over within {claim_seconds} seconds. What was
 done (2xx) and what was wrong with the request (422) is kept for {answers_kept_hours} hours; other refusals are not, so that the
 same request may be sent again. Secrets are not kept: a replay has null in their place. Keys belong to an account and a path.
 PUT, PATCH and DELETE need no such key.

@@ -6,9 +6,10 @@ back, and saves effect and answer together. Where the process dies in between, n
 
 import hashlib
 import re
+import threading
 import time
-from collections.abc import Callable, Sequence
-from contextlib import suppress
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager, suppress
 from datetime import timedelta
 
 import orjson
@@ -19,17 +20,21 @@ from service.api.auth import account_id, database
 from service.api.problems import Refused
 from service.config import Settings
 from service.errors import Refusal, Unavailable
+from service.store.database import Database
 from service.store.held import Held
 from service.usecases.claim_request import claim_request
 from service.usecases.keep_answer import LeaseLost, keep_answer
 from service.usecases.records import Answered, Asked, Lease
 from service.usecases.release_claim import release_claim
+from service.usecases.renew_claim import renew_claim
 from service.usecases.sweep_claims import sweep_claims
 
 HEADER = "Idempotency-Key"
 REPLAYED = "Idempotency-Replayed"
 MOST_CHARACTERS = 255
 SWEPT_EVERY_SECONDS = 60
+RENEWALS = 3
+"""In the time of one lease."""
 
 FORM = rf'^("([ !#-\[\]-~]|\\["\\]){{1,{MOST_CHARACTERS}}}"|[!#-+\--:<-\[\]-~]{{1,{MOST_CHARACTERS}}})$'
 """A string as RFC 8941 quotes it; or bare, without what means something in a header: quotes, backslashes, commas, semicolons."""
@@ -50,11 +55,13 @@ def once(work: Callable[[], Response], secret_members: Sequence[str]) -> Respons
     settings: Settings = current_app.extensions["settings"]
     kept = timedelta(hours=settings.answers_kept_hours)
     asked = Asked(account_id(), request.method, request.path.rstrip("/"), key, _fingerprint())
-    found = claim_request(database(), asked, timedelta(seconds=settings.claim_seconds), kept)
+    lasting = timedelta(seconds=settings.claim_seconds)
+    found = claim_request(database(), asked, lasting, kept)
     if isinstance(found, Answered):
         return Response(found.body, found.status, [*found.headers, (REPLAYED, "true")])
     try:
-        answer = _done(work, found, secret_members, kept)
+        with _renewed(database(), found, lasting):
+            answer = _done(work, found, secret_members, kept)
     except LeaseLost:  # a retry came while this was at work, and has done it or is doing it
         return once(work, secret_members)
     except BaseException:
@@ -62,6 +69,26 @@ def once(work: Callable[[], Response], secret_members: Sequence[str]) -> Respons
         raise
     _sweep_now_and_then()
     return answer
+
+
+@contextmanager
+def _renewed(whole: Database, lease: Lease, lasting: timedelta) -> Iterator[None]:
+    """Keeps the lease while the block runs, however long that takes: so it runs out where a process died or stands still, and
+    soon. Nobody waits for the thread, which may itself be waiting for what the block is about to commit.
+    """
+    over = threading.Event()
+
+    def renew() -> None:
+        while not over.wait(lasting.total_seconds() / RENEWALS):
+            with suppress(Unavailable):
+                if not renew_claim(whole, lease, lasting):
+                    return
+
+    threading.Thread(target=renew, name="lease", daemon=True).start()
+    try:
+        yield
+    finally:
+        over.set()
 
 
 def _done(work: Callable[[], Response], lease: Lease, secret_members: Sequence[str], kept: timedelta) -> Response:

@@ -247,6 +247,6 @@ def test_no_secret_is_kept(client: ContractClient, sqlite_database: Database) ->
 def test_the_document_says_how_long_answers_are_kept(contract: Contract, settings: Settings) -> None:
     text = " ".join(contract.document["info"]["description"].split())
     assert f"kept for {settings.answers_kept_hours} hours" in text
-    assert f"{settings.claim_seconds} seconds after it began" in text
+    assert f"takes over within {settings.claim_seconds} seconds" in text
     with pytest.raises(ValueError, match="SERVICE_ANSWERS_KEPT_HOURS"):
         Settings(answers_kept_hours=23)

@@ -83,17 +83,36 @@ def test_between_the_answer_and_the_caller(till: Caller, service: Service) -> No
     assert takeoffs(till) == [first.json()["id"]]
 
 
-def test_whoever_is_slower_than_the_lease_and_whoever_took_over_have_one_effect(
-    till: Caller, service: Service, weather_url: str
-) -> None:
-    """Nobody dies: the first merely sleeps past its lease. Both are answered alike."""
+def test_whoever_works_longer_than_the_lease_keeps_it(till: Caller, weather_url: str) -> None:
     with ThreadPoolExecutor(2) as threads:
         with holding(weather_url, "LOCK TABLE takeoffs IN SHARE ROW EXCLUSIVE MODE"):
             asked: list[Any] = [threads.submit(till.send, "POST", "/v1/takeoffs", {"survey": SURVEY})]
             await_waiting(weather_url, 1)
             asked.append(threads.submit(till.again, "/v1/takeoffs", {"survey": SURVEY}))
-            await_waiting(weather_url, 2)
-        answers: list[httpx.Response] = [each.result(60) for each in asked]
+            time.sleep(1.5)  # the lease is one of a second
+            await_waiting(weather_url, 1)
+        answers_agree(till, [each.result(60) for each in asked])
+
+
+def test_whoever_stands_still_past_the_lease_and_whoever_took_over_have_one_effect(
+    till: Caller, service: Service, weather_url: str
+) -> None:
+    """Nobody dies. Both are answered alike."""
+    with ThreadPoolExecutor(2) as threads:
+        workers = service.workers()
+        try:
+            with holding(weather_url, "LOCK TABLE takeoffs IN SHARE ROW EXCLUSIVE MODE"):
+                asked: list[Any] = [threads.submit(till.send, "POST", "/v1/takeoffs", {"survey": SURVEY})]
+                await_waiting(weather_url, 1)
+                service.stop(workers)
+                asked.append(threads.submit(till.again, "/v1/takeoffs", {"survey": SURVEY}))
+                await_waiting(weather_url, 2)
+        finally:
+            service.go_on(workers)
+        answers_agree(till, [each.result(60) for each in asked])
+
+
+def answers_agree(till: Caller, answers: list[httpx.Response]) -> None:
     assert [answer.status_code for answer in answers] == [201, 201]
     assert answers[0].content == answers[1].content
     assert sorted("Idempotency-Replayed" in answer.headers for answer in answers) == [False, True]

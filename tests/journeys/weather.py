@@ -52,6 +52,17 @@ class Service:
                 os.kill(worker, signal.SIGKILL)
                 self.deaths += 1
 
+    def stop(self, workers: list[int]) -> None:
+        """They stand still, as on a machine that is out of memory, and another one comes."""
+        for worker in workers:
+            os.kill(worker, signal.SIGSTOP)
+        self._process.send_signal(signal.SIGTTIN)
+
+    def go_on(self, workers: list[int]) -> None:
+        for worker in workers:
+            os.kill(worker, signal.SIGCONT)
+        self._process.send_signal(signal.SIGTTOU)
+
     def await_ready(self) -> None:
         end = time.monotonic() + PATIENCE_SECONDS
         while time.monotonic() < end:

@@ -23,6 +23,7 @@ from service.usecases.list_resources import list_resources
 from service.usecases.read_resource import read_resource
 from service.usecases.records import Answered, Asked, Lease
 from service.usecases.release_claim import release_claim
+from service.usecases.renew_claim import renew_claim
 from service.usecases.sweep_claims import sweep_claims
 from service.vocabulary import ResourceKind as K
 
@@ -109,6 +110,18 @@ def test_a_lease_that_ran_out_is_taken_over_and_the_first_saves_nothing(database
     release_claim(database, second)  # is answered
     assert claim_request(database, asked, LONG, DAY) == MADE
     assert projects(database, account) == 1
+
+
+def test_a_lease_is_renewed_by_whoever_has_it_and_by_nobody_else(database: Database, asked: Asked) -> None:
+    first = claimed(database, asked, NONE)
+    assert renew_claim(database, first, LONG)
+    with pytest.raises(InProgress):
+        claim_request(database, asked, LONG, DAY)
+    assert renew_claim(database, first, NONE)
+    second = claimed(database, asked)
+    assert not renew_claim(database, first, LONG)
+    done(database, second)
+    assert not renew_claim(database, second, LONG)
 
 
 def test_the_first_and_the_one_who_took_over_at_the_same_moment_have_one_effect(
