@@ -4,6 +4,7 @@ from collections.abc import Callable
 
 import numpy as np
 
+from service.engine.cutting.solver.exchange import cut_down
 from service.engine.cutting.solver.firstfit import first_fit
 from service.engine.cutting.solver.generate import Relaxation, relax
 from service.engine.cutting.solver.incumbent import Incumbent
@@ -70,8 +71,10 @@ def after(instance: Instance, takes: list[Take]) -> tuple[Ints, list[int | None]
 
 
 def whole_part(relaxed: Relaxation) -> list[Take]:
+    """What the relaxation takes in whole bars."""
     copies = np.floor(relaxed.fractions + SURE).astype(np.int64)
-    return [Take(b, c, int(n)) for (b, c), n in zip(relaxed.master.columns, copies, strict=True) if n and b != MISSING]
+    takes = [Take(b, c, int(n)) for (b, c), n in zip(relaxed.master.columns, copies, strict=True) if n and b != MISSING]
+    return cut_down(relaxed.master.instance, takes) if relaxed.master.lets_stand_in else takes
 
 
 def _used_part(relaxed: Relaxation) -> list[Take]:

@@ -9,12 +9,13 @@ import numpy as np
 from service.engine.cutting.solver.bound import Bound, Floats, bound_from, price_unit, scale_of
 from service.engine.cutting.solver.instance import Instance, Ints, Take
 from service.engine.cutting.solver.knapsack import Knapsack
-from service.engine.cutting.solver.master import MISSING, Master
+from service.engine.cutting.solver.master import MANY_LENGTHS, MISSING, Master
 
 MOST_ROUNDS = 2000
 LIMITED_A_ROUND = 40
 COMPLEMENTS = 4
 COMPLEMENTS_FROM_LENGTHS = 20
+CLOSING_A_ROUND = 400
 PAYS = 1e-7
 
 
@@ -79,6 +80,8 @@ class Pricing:
             if self._proves_enough():
                 return
             prices, stock_prices = self.master.solve()
+            if self._has_many_lengths and self._proven_at_most(self.master.cost()):
+                return
             if not self._add_patterns(prices, stock_prices):
                 return
 
@@ -92,7 +95,11 @@ class Pricing:
         limit_price = dict(zip(instance.limited, stock_prices.tolist(), strict=True))
         for bar in instance.unlimited + self._most_attractive(best, limit_price):
             added += self._add_if_it_pays(bar, self.knapsack.pattern(instance.bars[bar].capacity), prices, limit_price)
-        if len(instance.lengths) >= COMPLEMENTS_FROM_LENGTHS and added:
+        if self._has_many_lengths:
+            for bar in instance.unlimited:
+                for counts in self.knapsack.closing(bar, instance.bars[bar].price * self.scale, CLOSING_A_ROUND):
+                    added += self._add_if_it_pays(bar, counts, prices, limit_price)
+        elif len(instance.lengths) >= COMPLEMENTS_FROM_LENGTHS and added:
             added += self._add_complements(values, prices, limit_price)
         return added
 
@@ -128,8 +135,17 @@ class Pricing:
         return np.floor(prices * self.scale + 1e-7).astype(np.int64)
 
     def _proves_enough(self) -> bool:
-        """Whether the bound so far, rounded up to what prices can make, reaches the cost of the first plan."""
-        return self.enough is not None and ceil(self.best_bound / self.unit - 1e-6) * self.unit >= self.enough
+        """Whether the bound so far reaches the cost of the first plan."""
+        return self.enough is not None and self._proven_at_most(self.enough)
+
+    def _proven_at_most(self, cost: float) -> bool:
+        """Whether the bound so far, rounded up to what prices can make, leaves nothing to prove up to `cost`."""
+        return ceil(self.best_bound / self.unit - 1e-6) * self.unit >= cost - 1e-6
+
+    @property
+    def _has_many_lengths(self) -> bool:
+        """Then a round asks for many patterns at once, and the relaxation is solved no further than its bound can use."""
+        return len(self.instance.lengths) >= MANY_LENGTHS
 
     def _note_bound(self, asked: Floats, best: Ints) -> None:
         """Keeps prices that prove more than any before, once scaled down so that no bar holds more than it costs."""

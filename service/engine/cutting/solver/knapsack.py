@@ -39,6 +39,8 @@ class Knapsack:
         self._taken = np.zeros((len(self.lumps), self.capacity + 1), dtype=np.bool_)
         self._sum = np.empty(self.capacity + 1, dtype=np.int64)
         self._used: list[Lump] = []
+        self._capacities = np.array([bar.capacity for bar in instance.bars], dtype=np.int64)
+        self._closed = np.zeros((len(self.lumps), len(instance.bars)), dtype=np.int64)
 
     def fill(self, values: Ints) -> Ints:
         """`best[c]`: the most value that c units hold, at `values[i]` for a piece of the i-th length."""
@@ -47,16 +49,32 @@ class Knapsack:
         for lump in self.lumps:
             value = int(values[lump.length]) * lump.count
             if value > 0 and lump.width <= self.capacity:
+                room = self._capacities - lump.width
+                self._closed[len(self._used)] = np.where(room >= 0, best[np.maximum(room, 0)] + value, 0)
                 taken = self._taken[len(self._used)]
                 taken[: lump.width] = False
                 _add_lump(best, lump.width, value, self._sum, taken[lump.width :])
                 self._used.append(lump)
         return best
 
-    def pattern(self, capacity: int) -> Ints:
-        """A best pattern of `capacity` units for the values last given to `fill`."""
+    def closing(self, bar: int, more_than: int, at_most: int) -> list[Ints]:
+        """For the values last given to `fill`: patterns of a bar that are the best of those whose last lump is a certain one, and
+        worth `more_than`; the most valuable first."""
+        worth = self._closed[: len(self._used), bar]
+        patterns = []
+        for last in np.argsort(-worth, kind="stable")[:at_most].tolist():
+            if worth[last] <= more_than:
+                break
+            lump = self._used[last]
+            counts = self.pattern(int(self._capacities[bar]) - lump.width, last)
+            counts[lump.length] += lump.count
+            patterns.append(counts)
+        return patterns
+
+    def pattern(self, capacity: int, among: int | None = None) -> Ints:
+        """A best pattern of `capacity` units for the values last given to `fill`; of the first `among` lumps only."""
         counts = np.zeros(self.lengths, dtype=np.int64)
-        among = len(self._used)
+        among = len(self._used) if among is None else among
         while among > 0:
             takers = np.flatnonzero(self._taken[:among, capacity])
             if not len(takers):

@@ -12,6 +12,9 @@ MISSING = -1
 
 Column = tuple[int, Ints]
 
+MANY_LENGTHS = 100
+"""From here on a longer piece may stand in for the next shorter one."""
+
 
 class Master:
     """Cover the demand at least cost, patterns in any fraction, no more of a limited bar than there is."""
@@ -31,6 +34,13 @@ class Master:
         lower = np.array(demand + [-highspy.kHighsInf] * len(stock))
         upper = np.array([highspy.kHighsInf] * len(demand) + stock)
         self._highs.addRows(rows, lower, upper, 0, np.zeros(rows, dtype=np.int32), nothing, np.array([], dtype=np.float64))
+        self._stand_ins = len(demand) - 1 if self.lets_stand_in else 0
+        if self._stand_ins:
+            self._add_stand_ins(self._stand_ins)
+
+    @property
+    def lets_stand_in(self) -> bool:
+        return len(self.instance.lengths) >= MANY_LENGTHS
 
     def add(self, bar: int, counts: Ints) -> bool:
         """Takes in a pattern; False when it is known."""
@@ -50,13 +60,23 @@ class Master:
         lengths = len(self.instance.lengths)
         return np.maximum(duals[:lengths], 0.0), np.minimum(duals[lengths:], 0.0)
 
+    def cost(self) -> float:
+        """Of the last solution."""
+        return float(self._highs.getInfo().objective_function_value)
+
     def fractions(self) -> Floats:
         """How often each pattern is used in the last solution."""
-        solved = np.array(self._highs.getSolution().col_value)
+        solved = np.array(self._highs.getSolution().col_value)[self._stand_ins :]
         return np.concatenate([solved, np.zeros(len(self.columns) - len(solved))])
 
     def price(self, bar: int) -> int:
         return self.missing_price if bar == MISSING else self.instance.bars[bar].price
+
+    def _add_stand_ins(self, n: int) -> None:
+        """One column for each length but the last: a piece less of it, one more of the next."""
+        rows = np.stack([np.arange(n), np.arange(n) + 1], axis=1).ravel().astype(np.int32)
+        none, most = np.zeros(n), np.full(n, highspy.kHighsInf)
+        self._highs.addCols(n, none, none, most, 2 * n, np.arange(0, 2 * n, 2, dtype=np.int32), rows, np.tile([-1.0, 1.0], n))
 
     def _pass_on(self) -> None:
         if not self._fresh:

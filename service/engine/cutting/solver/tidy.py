@@ -1,6 +1,8 @@
 """From bars that hold at least what is wanted to bars that hold exactly that."""
 
+from collections import Counter
 from collections.abc import Sequence
+from dataclasses import replace
 
 import numpy as np
 
@@ -17,7 +19,7 @@ def tidy(instance: Instance, takes: Sequence[Take]) -> list[Take]:
     for t in takes:
         over = over + t.counts * t.copies
     kept: list[Take] = []
-    for t in sorted(takes, key=lambda t: (int((t.counts * instance.widths).sum()), t.bar, tuple(t.counts))):
+    for t in sorted(takes, key=lambda t: (int((t.counts * instance.widths).sum()), t.bar, t.counts.tolist())):
         copies = t.copies
         while copies > 0:
             drop = np.minimum(t.counts, np.maximum(over, 0))
@@ -39,18 +41,17 @@ def tidy(instance: Instance, takes: Sequence[Take]) -> list[Take]:
 
 def in_order(takes: Sequence[Take]) -> list[Take]:
     """Equal bars joined; longest bars first, then those with more of the longest pieces."""
-    joined: dict[tuple[int, tuple[int, ...]], int] = {}
+    first: dict[tuple[int, bytes], Take] = {}
+    copies: Counter[tuple[int, bytes]] = Counter()
     for t in takes:
-        key = (t.bar, tuple(int(c) for c in t.counts))
-        joined[key] = joined.get(key, 0) + t.copies
-    return [Take(bar, np.array(counts, dtype=np.int64), n) for (bar, counts), n in sorted(joined.items(), key=_order)]
+        key = (t.bar, t.counts.tobytes())
+        first.setdefault(key, t)
+        copies[key] += t.copies
+    joined = [replace(t, copies=copies[key]) for key, t in first.items()]
+    return sorted(joined, key=lambda t: (-t.bar, (-t.counts).tolist()))
 
 
 def _better(instance: Instance, other: int, bar: int) -> bool:
     a, b = instance.bars[other], instance.bars[bar]
     return (a.price, a.length_mm) < (b.price, b.length_mm)
 
-
-def _order(entry: tuple[tuple[int, tuple[int, ...]], int]) -> tuple[int, tuple[int, ...]]:
-    (bar, counts), _ = entry
-    return -bar, tuple(-c for c in counts)
