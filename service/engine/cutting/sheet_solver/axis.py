@@ -7,6 +7,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from service.engine.cutting.sheet_solver.master import Master
+from service.engine.cutting.solver.generate import relax
+from service.engine.cutting.solver.instance import Bar, Instance
 
 Ints = NDArray[np.int64]
 Worths = dict[int, int]
@@ -14,7 +16,15 @@ Worths = dict[int, int]
 FINEST = 1 << 24
 """Worths go up to about this."""
 MOST_CELLS = 24_000_000
+MOST_CELLS_A_ROUND = 2_000_000
+GRAINS = (2, 5, 10, 20)
+"""Coarser units by which the sizes of sheets can as a rule be divided."""
 MOST_ROUNDS = 300
+MANY_SIZES = 100
+"""From here on the relaxation of bars is used, which is made for many lengths."""
+PRICE = 1 << 16
+WANTED = 1_000_000
+"""In what units it counts prices, which are about 1, and the sum of the weights."""
 PAYS = 1e-9
 
 
@@ -24,14 +34,17 @@ class Axis:
     One knapsack in exact integers. A size of which q can lie in a line is split into 1, 2, 4, ... and the rest, each in or out.
     """
 
-    def __init__(self, count: Mapping[int, int], rooms: Sequence[int]) -> None:
+    def __init__(self, count: Mapping[int, int], rooms: Sequence[int], grain: int = 1) -> None:
+        """`grain`: by how much the unit is coarser than need be; sizes count as a little more than they are."""
         self.sizes = sorted(count, reverse=True)
-        self._unit = unit = gcd(*self.sizes) or 1
+        self._count = count
+        self._whole_rooms = rooms
+        self._unit = unit = grain * gcd(*self.sizes) or 1
         self.rooms = [room // unit for room in rooms]
         self._longest = max(self.rooms)
         self._lumps: list[tuple[int, int, int]] = []
         for size in self.sizes:
-            width = size // unit
+            width = -(-size // unit)
             left, n = min(count[size], self._longest // width), 1
             while left > 0:
                 n = min(n, left)
@@ -42,7 +55,11 @@ class Axis:
     @property
     def is_small(self) -> bool:
         """Whether its table does not fill the memory."""
-        return len(self._lumps) * (self._longest + 1) <= MOST_CELLS
+        return self._cells <= MOST_CELLS
+
+    @property
+    def _cells(self) -> int:
+        return len(self._lumps) * (self._longest + 1)
 
     def most_worth(self, worths: Worths) -> list[int]:
         """For each kind of sheet, the most that one line can hold."""
@@ -53,16 +70,25 @@ class Axis:
         """The worths that make `weight` dearest while a line on a sheet of kind k is worth no more than `prices[k]`.
 
         They are the prices of a cutting problem: so much as `weight` says is wanted of each size, and there are `stock[k]` lines
-        of kind k. Prices are about 1 and worths come out scaled; how much they prove is for the caller to work out.
+        of kind k. Prices are about 1 and worths come out scaled; how much they prove is for the caller to work out: large tables
+        are counted in coarser units.
         """
+        if self._cells > MOST_CELLS_A_ROUND:
+            grain = next((g for g in GRAINS if self._cells <= g * MOST_CELLS_A_ROUND), GRAINS[-1])
+            return Axis(self._count, self._whole_rooms, grain)._best_worths(weight, prices, stock)
+        return self._best_worths(weight, prices, stock)
+
+    def _best_worths(self, weight: Mapping[int, int], prices: Sequence[float], stock: Sequence[float | None]) -> Worths:
         wanted = [size for size in self.sizes if weight.get(size, 0) > 0]
+        if len(wanted) >= MANY_SIZES:
+            return self._as_bars(wanted, weight, prices, stock)
         place = {size: i for i, size in enumerate(wanted)}
         whole = float(sum(weight[size] for size in wanted))
         master = Master([weight[size] / whole for size in wanted], prices, [None if n is None else n / whole for n in stock])
         for i, size in enumerate(wanted):
             counts = tuple(int(i == j) for j in range(len(wanted)))
             for k, room in enumerate(self.rooms):
-                if room >= size // self._unit:
+                if room >= -(-size // self._unit):
                     master.add(k, counts)
         values = np.zeros(len(wanted))
         for _ in range(MOST_ROUNDS):
@@ -78,6 +104,23 @@ class Axis:
             if not added:
                 break
         return _rounded({size: int(values[i] * FINEST) for size, i in place.items()})
+
+    def _as_bars(
+        self, wanted: list[int], weight: Mapping[int, int], prices: Sequence[float], stock: Sequence[float | None]
+    ) -> Worths:
+        whole = sum(weight[size] for size in wanted)
+        widths = np.array([-(-size // self._unit) for size in wanted], dtype=np.int64)
+        count = np.array([self._count[size] for size in wanted], dtype=np.int64)
+        bars = (
+            Bar(room, room, round(price * PRICE), None if n is None else int(n * WANTED / whole), ())
+            for room, price, n in zip(self.rooms, prices, stock, strict=True)
+        )
+        demand = np.array([max(1, weight[size] * WANTED // whole) for size in wanted], dtype=np.int64)
+        most = np.minimum(count, self._longest // widths)
+        relaxed = relax(Instance(0, tuple(wanted), widths, demand, most, tuple(bars), ((1, None),)), (), None)
+        if relaxed.bound is None:
+            return {}
+        return _rounded(dict(zip(wanted, relaxed.bound.values.tolist(), strict=True)))
 
     def _fill(self, worths: Worths) -> tuple[list[Ints], list[tuple[int, int, int]]]:
         """(a row for each lump used: the most worth of so much room, the lumps used)."""

@@ -12,6 +12,8 @@ from service.engine.cutting.sheet_solver.sets import Listed
 from service.engine.cutting.sheet_solver.shelves import shelf_plan
 from service.engine.cutting.sheet_solver.strips import counts_of
 
+MANY_SIZES = 200
+"""From here on several patterns are fixed at a time."""
 SURE = 1e-6
 NEARLY_ONE = 0.9
 MOST_CELLS_FILLED = 3_000_000_000
@@ -68,16 +70,22 @@ def _take(generation: Generation, column: int, copies: int) -> Take:
 
 
 def _to_fix(generation: Generation) -> list[Take]:
-    """The whole part of the linear program's plan and what is nearly one; failing that, the pattern used most."""
+    """The whole part of the linear program's plan; failing that, what is nearly one; failing that, the pattern used most.
+
+    Of many sizes, no fewer patterns than a tenth of those in use, the ones used most that go together.
+    """
     whole = [_take(generation, j, n) for j, x in enumerate(generation.fractions) if (n := int(x + SURE))]
     if whole:
         return whole
     order = sorted(range(len(generation.fractions)), key=lambda j: (-round(float(generation.fractions[j]), 9), j))
+    in_use = sum(x > SURE for x in generation.fractions)
+    at_least = in_use // 10 if len(generation.instance.sizes) >= MANY_SIZES else 0
     left = list(generation.instance.demand)
     taken: list[Take] = []
     for j in order:
         _, counts = generation.columns[j]
-        if taken and (generation.fractions[j] < NEARLY_ONE or any(n > m for n, m in zip(counts, left, strict=True))):
+        is_little = generation.fractions[j] < (NEARLY_ONE if len(taken) >= at_least else SURE)
+        if taken and (is_little or any(n > m for n, m in zip(counts, left, strict=True))):
             continue
         taken.append(_take(generation, j, 1))
         left = [m - n for n, m in zip(counts, left, strict=True)]

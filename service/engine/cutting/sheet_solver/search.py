@@ -22,6 +22,10 @@ from service.engine.cutting.sheet_solver.tidy import trimmed
 FEW_SETS, FEW_PAIRS = 1_000, 50_000
 MOST_SETS, MOST_PAIRS = 25_000, 3_000_000
 """Sets listed, and pairs of boxes put together for them: hundredths of a second, and about a second."""
+MOST_COUNTS = 4_000_000
+"""Sets times sizes: as many numbers are in the table of what each set holds."""
+MOST_SIZES = 400
+"""Beyond these neither all sets nor a linear program over strips come to an end in a few seconds: shelves are mended instead."""
 MOST_WORK = 500_000
 """Patterns times nodes of the integer program over all sets: a few seconds."""
 EXCHANGES = 100_000
@@ -78,8 +82,11 @@ def _cheapest(instance: SheetInstance, worth: int) -> Answer:
         exchange(instance, best, lower, EXCHANGES)
         if best.cost - lower < worth:
             return Answer(best.takes, left, lower, bound, certificate)
+        if len(instance.sizes) > MOST_SIZES:
+            mend(instance, best, lower)
+            return Answer(best.takes, left, lower, bound, certificate)
         sets = FittingSets(instance)
-        is_complete = sets.list_all(MOST_SETS, MOST_PAIRS)
+        is_complete = sets.list_all(min(MOST_SETS, MOST_COUNTS // len(instance.sizes)), MOST_PAIRS)
     listed = sets.listed(only_full=is_complete)
     if not is_complete or len(listed.sheet) > MANY:
         dive(instance, listed, best)

@@ -27,6 +27,9 @@ ORDERS: tuple[Callable[[Way], tuple[int, ...]], ...] = (
     lambda way: (-way.depth * way.span, -way.depth, way.item),
 )
 
+MANY_SIZES = 200
+"""From here on fewer variants are tried."""
+
 
 def shelf_plan(instance: SheetInstance, demand: Counts, stock_left: Sequence[int | None]) -> tuple[list[Take], Counts]:
     """The best of all variants: (sheets, pieces for which stock ran out: all 0 as a rule).
@@ -34,10 +37,11 @@ def shelf_plan(instance: SheetInstance, demand: Counts, stock_left: Sequence[int
     Fewest pieces left out counts first, then price, then area.
     """
     best: tuple[tuple[int, int, int, int], list[Take], Counts] | None = None
+    is_large = len(instance.sizes) >= MANY_SIZES and len(instance.unlimited) > 0
     for across in (True, False):
-        for order in ORDERS:
+        for order in ORDERS[:1] if is_large else ORDERS:
             ways = _ways(instance, demand, across, order)
-            for main in (*instance.unlimited, None):
+            for main in instance.unlimited if is_large else (*instance.unlimited, None):
                 takes, left = _plan(instance, demand, stock_left, across, ways, main)
                 missing = sum(n * w * h for n, (w, h) in zip(left, instance.sizes, strict=True))
                 score = (missing, instance.cost(takes), instance.area(takes), len(takes))

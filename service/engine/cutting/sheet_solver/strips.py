@@ -15,7 +15,9 @@ from service.engine.cutting.sheet_solver.instance import Counts, SheetInstance
 
 Ints = NDArray[np.int64]
 MOST_IN_A_COLUMN = 8
-MOST_CELLS = 16_000_000
+MOST_CELLS = 6_000_000
+GRAINS = (1, 2, 5, 10, 20, 50)
+"""Coarser units by which the sizes of sheets can as a rule be divided."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,20 +33,30 @@ class Lump:
 
 
 class Strips:
-    """Sheets of strips of one direction. Spans and depths are counted in their greatest common units."""
+    """Sheets of strips of one direction. Spans and depths are counted in their greatest common units.
+
+    Where that makes tables of more than MOST_CELLS, the units are coarser and sizes count as a little more than they are.
+    """
 
     def __init__(self, instance: SheetInstance, across: bool) -> None:
         self.instance, self.across = instance, across
+        for grain in GRAINS:
+            self._count(grain)
+            if self.cells <= MOST_CELLS:
+                break
+
+    def _count(self, grain: int) -> None:
+        instance, across = self.instance, self.across
         ways = [
             (length if across else width, width if across else length, item, turned)
             for item, n in enumerate(instance.demand)
             for width, length, turned in (instance.ways(item) if n else ())
         ]
-        self._span_unit = gcd(*(span for _, span, _, _ in ways)) or 1
-        self._depth_unit = gcd(*(depth for depth, _, _, _ in ways)) or 1
+        self._span_unit = grain * gcd(*(span for _, span, _, _ in ways)) or 1
+        self._depth_unit = grain * gcd(*(depth for depth, _, _, _ in ways)) or 1
         self.runs = [(s.width if across else s.length) // self._span_unit for s in instance.sheets]
         self.rooms = [(s.length if across else s.width) // self._depth_unit for s in instance.sheets]
-        deepest = max((depth for depth, _, _, _ in ways if depth // self._depth_unit <= max(self.rooms)), default=0)
+        deepest = max((depth for depth, _, _, _ in ways if -(-depth // self._depth_unit) <= max(self.rooms)), default=0)
         self.lumps = sorted(
             (
                 lump
@@ -78,11 +90,12 @@ class Strips:
         return found
 
     def _lumps(self, item: int, turned: bool, high: int, depth: int, span: int) -> list[Lump]:
-        left = min(self.instance.demand[item] // high, max(self.runs) // (span // self._span_unit))
+        depth_units, span_units = -(-depth // self._depth_unit), -(-span // self._span_unit)
+        left = min(self.instance.demand[item] // high, max(self.runs) // span_units)
         lumps, count = [], 1
         while left > 0:
             count = min(count, left)
-            lumps.append(Lump(item, turned, high, count, high * depth // self._depth_unit, count * span // self._span_unit))
+            lumps.append(Lump(item, turned, high, count, high * depth_units, count * span_units))
             left -= count
             count *= 2
         return lumps

@@ -29,7 +29,7 @@ def cut_down(instance: Instance, takes: Sequence[Take]) -> list[Take]:
             n += 1
     changed_of = Counter(take for take, _ in changed)
     kept = [replace(t, copies=t.copies - changed_of[k]) for k, t in enumerate(takes) if t.copies > changed_of[k]]
-    return kept + [Take(takes[place[0]].bar, changed[place], 1) for place in sorted(changed)]
+    return [*kept, *(Take(takes[place[0]].bar, changed[place], 1) for place in sorted(changed))]
 
 
 def _places(takes: Sequence[Take], length: int, at_most: int) -> list[tuple[int, int, int]]:

@@ -54,4 +54,3 @@ def in_order(takes: Sequence[Take]) -> list[Take]:
 def _better(instance: Instance, other: int, bar: int) -> bool:
     a, b = instance.bars[other], instance.bars[bar]
     return (a.price, a.length_mm) < (b.price, b.length_mm)
-
