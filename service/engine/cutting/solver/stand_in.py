@@ -21,12 +21,11 @@ def cut_down(instance: Instance, takes: Sequence[Take]) -> list[Take]:
     for length, n in enumerate(spare.tolist()):
         if n > 0:
             too_many += _places(takes, length, n)
-        while n < 0 and too_many:
+        for _ in range(min(-n, len(too_many))):
             take, copy, longer = too_many.pop()
             counts = changed.setdefault((take, copy), takes[take].counts.copy())
             counts[longer] -= 1
             counts[length] += 1
-            n += 1
     changed_of = Counter(take for take, _ in changed)
     kept = [replace(t, copies=t.copies - changed_of[k]) for k, t in enumerate(takes) if t.copies > changed_of[k]]
     return [*kept, *(Take(takes[place[0]].bar, changed[place], 1) for place in sorted(changed))]
