@@ -45,7 +45,7 @@ def _sound_body(operation: str, body: Json, ids: Mapping[str, str], survey: Json
         made |= {"survey": survey} if "survey" in made else {}
         if "specification" in made:
             made["specification"] = _fitting(
-                {name: value for name, value in made["specification"].items() if name != "components"}
+                {name: value for name, value in made["specification"].items() if name not in ("components", "build_up")}
             )
     if "specifications" in operation:
         made = _fitting(made)
