@@ -11,6 +11,7 @@ from service.store.kinds import KINDS
 from service.usecases.material_members import refuse_standard
 from service.usecases.offcut_members import refuse_reserved
 from service.usecases.records import Precondition
+from service.usecases.storing import remove
 from service.vocabulary import ResourceKind
 
 
@@ -57,6 +58,4 @@ def _delete(
     users = [{"type": str(user_kind), "id": str(user)} for user_kind, user in rows.users_of(session, kind, row)]
     if users:
         raise Conflict(f"This {shape.name} is used by {len(users)} {users[0]['type']}(s).", used_by=users)
-    for child in list(rows.beneath(session, kind, [id])):
-        ledger.write(child, {}, deleted=True)
-    ledger.write(row, {}, deleted=True)
+    remove(session, ledger, row)

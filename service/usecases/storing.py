@@ -1,12 +1,14 @@
-"""Making and changing one row: the steps that creating, replacing and patching share.
+"""Making, changing and deleting one row: the steps that single requests and mutations share.
 
 All of them run inside a write, with the root's ledger held wherever the root exists already.
 """
 
 from collections.abc import Mapping
+from copy import deepcopy
 from typing import Any
 from uuid import UUID
 
+from json_merge_patch import merge
 from sqlalchemy.orm import Session
 from uuid_utils.compat import uuid7
 
@@ -106,6 +108,32 @@ def change(
         apply_survey(session, ledger, plan)
     ledger.write(row, {} if same else values)
     session.flush()
+
+
+def remove(session: Session, ledger: Ledger, row: Versioned) -> None:
+    """Makes tombstones of a live row and of all beneath it, the row last."""
+    for child in list(rows.beneath(session, row.resource_kind, [row.id])):
+        ledger.write(child, {}, deleted=True)
+    ledger.write(row, {}, deleted=True)
+    session.flush()
+
+
+def members_put(row: Versioned, data: Mapping[str, Any]) -> dict[str, Any]:
+    """The members that a live row is to have, all that it does not name at their defaults; a position stays."""
+    members = own_members(row.resource_kind, data)
+    if KINDS[row.resource_kind].by_position and members.get("position") is None:
+        members["position"] = values_of(row)["position"]
+    return members
+
+
+def members_patched(session: Session, row: Versioned, merge_patch: Mapping[str, Any]) -> dict[str, Any]:
+    """The members of a live row with a merge patch on them; a position of null goes behind all others."""
+    kind, shape = row.resource_kind, KINDS[row.resource_kind]
+    patch = {name: value for name, value in merge_patch.items() if name != shape.parent_id}
+    members: dict[str, Any] = merge(deepcopy(FORMS[kind].given(values_of(row))), patch)
+    if shape.by_position and members.get("position") is None:
+        members["position"] = after_the_last(session, kind, getattr(row, shape.parent_id or ""), without=row.id)
+    return members
 
 
 def read_values(
