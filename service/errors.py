@@ -8,6 +8,7 @@ Refusal
 ├── PlaceLost          what a reader of changes would go on from is no longer kept
 ├── Conflict           the state of things forbids it (a taken reference, children still there, a survey that moved on)
 │   └── BoundReached       no more of this kind fit beneath that parent
+├── NotAllApplied      mutations were to be applied all or none, and one cannot be
 ├── InProgress         the same request, sent before, is still being worked on
 ├── KeyReused          this Idempotency-Key was sent with another request
 ├── PreconditionRequired   a change of something that exists must say which version it changes
@@ -77,6 +78,16 @@ class Conflict(Refusal):
 
 class BoundReached(Conflict):
     code = "bound-reached"
+
+
+class NotAllApplied(Refusal):
+    """`outcomes`: what became, or would have become, of each mutation of the request."""
+
+    code = "mutations-not-applied"
+
+    def __init__(self, outcomes: list[Any]) -> None:
+        super().__init__("Not every mutation can be applied, so none was; results says what stands in the way.")
+        self.outcomes = outcomes
 
 
 class InProgress(Refusal):

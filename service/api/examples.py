@@ -266,3 +266,65 @@ CHANGES: Json = {
     "has_more": False,
     "survey_version": 42,
 }
+
+_PUT_SOCKET: Json = {"wall_id": WALL_ID, "kind": "socket", "x_mm": 2900, "y_mm": 450}
+MUTATIONS: Json = {
+    "mutations": [
+        {
+            "mutation_id": "9d1f0f3e-5c4b-4a57-9e0c-3b1f5f8f0a01",
+            "type": "feature",
+            "id": example_id(30),
+            "op": "put",
+            "base_version": None,
+            "data": _PUT_SOCKET,
+        },
+        {
+            "mutation_id": "9d1f0f3e-5c4b-4a57-9e0c-3b1f5f8f0a02",
+            "type": "wall",
+            "id": WALL_ID,
+            "op": "patch",
+            "base_version": 36,
+            "data": {"length_mm": 4180},
+        },
+        {
+            "mutation_id": "9d1f0f3e-5c4b-4a57-9e0c-3b1f5f8f0a03",
+            "type": "feature",
+            "id": OTHER_ID,
+            "op": "delete",
+            "base_version": 42,
+            "data": None,
+        },
+    ]
+}
+MUTATION_RESULTS: Json = {
+    "results": [
+        {
+            "mutation_id": "9d1f0f3e-5c4b-4a57-9e0c-3b1f5f8f0a01",
+            "type": "feature",
+            "id": example_id(30),
+            "status": "applied",
+            "version": 43,
+            "deleted": False,
+            "data": {**FEATURE, **_PUT_SOCKET, "id": example_id(30), "version": 43, "position": 2},
+        },
+        {
+            "mutation_id": "9d1f0f3e-5c4b-4a57-9e0c-3b1f5f8f0a02",
+            "type": "wall",
+            "id": WALL_ID,
+            "status": "conflict",
+            "server": {"type": "wall", "id": WALL_ID, "version": 39, "deleted": False, "data": WALL},
+            "members": ["length_mm"],
+            "newer": [],
+        },
+        {
+            "mutation_id": "9d1f0f3e-5c4b-4a57-9e0c-3b1f5f8f0a03",
+            "type": "feature",
+            "id": OTHER_ID,
+            "status": "duplicate",
+            "first_status": "applied",
+            "version": 42,
+            "deleted": True,
+            "data": None,
+        },
+    ]
+}

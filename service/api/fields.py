@@ -195,11 +195,18 @@ class Part(_Strict, ma.fields.Nested):
 
 
 class PartOf(_Strict, ma.fields.Field[Any]):
-    """An object of one of several shapes; which one, something else says. Documented as any of them."""
+    """An object of one of several shapes; which one, something else says. Documented as any of them, read as it is."""
+
+    default_error_messages = {"type": "Must be an object."}
 
     def __init__(self, shapes: Sequence[type[ma.Schema]], **kwargs: Any) -> None:
         self.shapes = shapes
         super().__init__(**kwargs)
+
+    def _deserialize(self, value: Any, attr: Any, data: Any, **kwargs: Any) -> dict[str, Any]:
+        if not isinstance(value, dict):
+            raise self.make_error("type")
+        return value
 
 
 class Between(ma.validate.Range):

@@ -45,6 +45,11 @@ PROBLEMS: dict[str, Problem] = {
         "Request in progress",
         "The same request, sent before with this Idempotency-Key, is still being worked on; see Retry-After.",
     ),
+    "mutations-not-applied": Problem(
+        409,
+        "Mutations not applied",
+        "With `atomic`, one mutation is a conflict or refused, so none was applied; `results` says what stands in the way.",
+    ),
     "gone": Problem(410, "Gone", "It was deleted. A deleted id stays deleted."),
     "sync-token-expired": Problem(
         410, "Token too old", "Deletions since this token are no longer kept: read the whole project again, without a token."
@@ -141,7 +146,7 @@ def _leaves(messages: Any, path: tuple[str | int, ...]) -> Iterable[tuple[tuple[
         yield path, {"detail": str(messages), "code": getattr(messages, "code", "invalid")}
 
 
-def _shown(fault: Fault) -> dict[str, str]:
+def fault_shown(fault: Fault) -> dict[str, str]:
     place = {"pointer": fault.pointer} if fault.pointer.startswith("#") else {"parameter": fault.pointer}
     return {**place, "detail": fault.detail, "code": fault.code, **fault.ids}
 
@@ -150,7 +155,7 @@ _HEADERS = {"unauthenticated": {"WWW-Authenticate": 'Bearer realm="takeoff"'}}
 
 
 def answer_refusal(refusal: Refusal) -> Response:
-    errors = [_shown(fault) for fault in refusal.faults] if isinstance(refusal, Invalid) else []
+    errors = [fault_shown(fault) for fault in refusal.faults] if isinstance(refusal, Invalid) else []
     again = refusal.retry_after_seconds
     headers = _HEADERS.get(refusal.code, {}) | ({} if again is None else {"Retry-After": str(again)})
     return problem(refusal.code, refusal.detail, errors, headers, refusal.extra)

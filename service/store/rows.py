@@ -10,7 +10,7 @@ from sqlalchemy.orm import Session
 from service.errors import BoundReached, Gone, Missing
 from service.store.kinds import KINDS, ROOTS, SURVEY_KINDS
 from service.store.ledger import Ledger
-from service.store.models import Project, Specification, Versioned
+from service.store.models import Overwritten, Project, Specification, Versioned
 from service.vocabulary import ResourceKind
 
 BATCH = 500
@@ -110,6 +110,14 @@ def beneath(session: Session, kind: ResourceKind, ids: Iterable[UUID]) -> Iterat
         yield row
     for child, child_ids in below.items():
         yield from beneath(session, child, child_ids)
+
+
+def past_of(session: Session, row: Versioned, after: int) -> dict[int, dict[str, tuple[Any, int]]]:
+    """What the writes of a survey's row after a number wrote over: each field's value before, and the number that wrote that."""
+    query = select(Overwritten.number, Overwritten.fields).where(
+        Overwritten.project_id == getattr(row, "project_id", row.id), Overwritten.row_id == row.id, Overwritten.number > after
+    )
+    return {number: {name: (value, by) for name, (value, by) in fields.items()} for number, fields in session.execute(query)}
 
 
 def users_of(session: Session, kind: ResourceKind, row: Versioned) -> list[tuple[ResourceKind, UUID]]:

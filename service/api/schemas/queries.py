@@ -40,6 +40,10 @@ class ChangesQuery(Query):
     limit = PageQuery._declared_fields["limit"]
 
 
+class MutationsQuery(Query):
+    atomic = QueryFlag(metadata={"description": "`true`: apply all or nothing.", "default": False})
+
+
 class ProjectsQuery(PageQuery):
     reference = Str(validate=Length(1, 200), metadata={"description": "Only the project with this reference."})
 
