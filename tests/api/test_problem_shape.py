@@ -20,6 +20,8 @@ ROOM = {"ceiling_height_mm": 2700}
 OUTSIDE = {"rooms": [{**ROOM, "walls": [{"length_mm": 1000, "openings": [
     {"kind": "door", "offset_mm": 900, "width_mm": 800, "sill_mm": 0, "height_mm": 2000}]}]}]}  # fmt: skip
 
+NOBODY = {"mutation_id": "m-1", "type": "room", "id": NOWHERE, "op": "delete", "base_version": 1}
+
 REFUSALS: list[tuple[str, str, str, dict[str, Any]]] = [
     ("malformed-request", "POST", "/v1/projects", {"data": "{", "content_type": "application/json"}),
     ("malformed-request", "GET", "/v1/projects?cursor=%21", {}),
@@ -37,6 +39,7 @@ REFUSALS: list[tuple[str, str, str, dict[str, Any]]] = [
     ("conflict", "POST", "/v1/projects/{project_id}/takeoffs", {"json": {"survey_version": 0}}),
     ("gone", "GET", "/v1/features/{feature_id}", {}),
     ("sync-token-expired", "GET", "/v1/projects/{project_id}/changes?since={late_token}", {}),
+    ("mutations-not-applied", "POST", "/v1/projects/{project_id}/changes?atomic=true", {"json": {"mutations": [NOBODY]}}),
     ("precondition-failed", "PATCH", "/v1/rooms/{room_id}", {"json": {"name": "Other"}, "headers": STALE}),
     ("payload-too-large", "POST", "/v1/projects", {"data": b" " * 5_000_001, "content_type": "application/json"}),
     ("unsupported-media-type", "POST", "/v1/projects", {"data": "{}", "content_type": "text/plain"}),
