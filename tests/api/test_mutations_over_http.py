@@ -5,7 +5,6 @@ from typing import Any
 from uuid import uuid4
 
 import pytest
-
 from api_contract import ContractClient
 
 Send = Callable[..., Any]
@@ -41,7 +40,10 @@ def test_a_room_with_its_wall_comes_in_one_request_and_shows_in_the_feed_and_the
     ]
     assert results[1]["data"] == client.get(f"/v1/walls/{wall}").json
     changes = client.get(f"/v1/projects/{ids['project_id']}/changes", query_string={"since": since}).json["changes"]
-    assert [(change["id"], change["version"]) for change in changes] == [(room, results[0]["version"]), (wall, results[1]["version"])]
+    assert [(change["id"], change["version"]) for change in changes] == [
+        (room, results[0]["version"]),
+        (wall, results[1]["version"]),
+    ]
     survey = client.get(f"/v1/projects/{ids['project_id']}/survey").json
     assert survey["rooms"][-1]["id"] == room
     assert [each["id"] for each in survey["rooms"][-1]["walls"]] == [wall]
@@ -97,7 +99,7 @@ def test_what_is_no_mutation_is_refused_whole(
     client: ContractClient, ids: dict[str, str], send: Send, mutation: dict[str, Any], pointer: str
 ) -> None:
     version = client.get(f"/v1/projects/{ids['project_id']}").json["version"]
-    answer = send(of_wall(ids, "patch", version, name="Gable"), query="")
+    answer = send(of_wall(ids, "patch", version, name="Gable"))
     assert answer.status_code == 200
     after = client.get(f"/v1/projects/{ids['project_id']}/survey").get_data()
     answer = send({"id": str(uuid4()), **mutation}, of_wall(ids, "patch", version, name="Rear"))
@@ -116,7 +118,14 @@ def test_all_or_nothing_says_what_stood_in_the_way(client: ContractClient, ids: 
 
 
 def test_a_lost_answer_is_had_again_by_the_key_and_by_the_mutations_own_name(ids: dict[str, str], send: Send) -> None:
-    wish = {"mutation_id": "m", "type": "project", "id": ids["project_id"], "op": "patch", "base_version": 99, "data": {"notes": "n"}}
+    wish = {
+        "mutation_id": "m",
+        "type": "project",
+        "id": ids["project_id"],
+        "op": "patch",
+        "base_version": 99,
+        "data": {"notes": "n"},
+    }
     wish["base_version"] = send().json["results"] == [] and 1
     first = send(wish, headers={"Idempotency-Key": "batch-1"})
     again = send(wish, headers={"Idempotency-Key": "batch-1"})
