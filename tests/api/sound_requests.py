@@ -43,6 +43,8 @@ def _sound_body(operation: str, body: Json, ids: Mapping[str, str], survey: Json
     if operation.endswith("/takeoffs"):
         made.pop("survey_version", None)
         made |= {"survey": survey} if "survey" in made else {}
+        if "offcuts" in made.get("options", {}):
+            made["options"] = {**made["options"], "offcuts": [ids["offcut_id"]]}
         if "specification" in made:
             made["specification"] = _fitting(
                 {name: value for name, value in made["specification"].items() if name not in ("components", "build_up")}
