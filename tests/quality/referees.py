@@ -97,3 +97,31 @@ def _least(
     if solver.getModelStatus() != highspy.HighsModelStatus.kOptimal:
         return None
     return round(solver.getInfo().objective_function_value)
+
+
+def first_fit_by_length(pieces: Mapping[int, int], stock: Sequence[Stock], kerf_mm: int) -> int:
+    """What first fit decreasing costs with several kinds of bars: limited bars first, longest first, then the best of the others,
+    each bar opened shrunk to the cheapest kind that holds what is on it."""
+    free = [s for s in stock if s.quantity is None and s.length_mm >= max(pieces)]
+    return min(_first_fit_on(pieces, stock, main, kerf_mm) for main in free)
+
+
+def _first_fit_on(pieces: Mapping[int, int], stock: Sequence[Stock], main: Stock, kerf_mm: int) -> int:
+    limited = sorted((s for s in stock if s.quantity), key=lambda s: -s.length_mm)
+    bars = [(s.length_mm + kerf_mm, s) for s in limited for _ in range(s.quantity or 0)]
+    room = np.full(len(bars) + sum(pieces.values()), main.length_mm + kerf_mm, dtype=np.int64)
+    room[: len(bars)] = [length for length, _ in bars]
+    whole = room.copy()
+    for length in sorted(pieces, reverse=True):
+        left, width = pieces[length], length + kerf_mm
+        while left:
+            k = int(np.argmax(room >= width))
+            n = min(left, int(room[k]) // width)
+            room[k] -= n * width
+            left -= n
+    cost = sum(s.price for (_, s), r, w in zip(bars, room, whole, strict=False) if r < w)
+    for k in range(len(bars), len(room)):
+        used = int(whole[k] - room[k])
+        if used:
+            cost += min(s.price for s in stock if s.quantity is None and s.length_mm + kerf_mm >= used)
+    return cost
