@@ -1,6 +1,7 @@
 """Rooms against a constraint solver: each piece is given a bar. Needs the extra `quality`."""
 
 import random
+from itertools import pairwise
 
 from jobs import KERF_MM, adversarial, realistic, stock
 from ortools.sat.python import cp_model
@@ -27,7 +28,7 @@ def cp_sat_cost(pieces: dict[int, int], bars: list[Stock], kerf_mm: int, most_ba
         if s.quantity is not None:
             model.add(sum(kind[k] for kind in kinds) <= s.quantity)
     size = [sum((k + 1) * x for k, x in enumerate(kind)) for kind in kinds]
-    for one, other in zip(size, size[1:], strict=False):
+    for one, other in pairwise(size):
         model.add(one >= other)
     model.minimize(sum(s.price * x for kind in kinds for s, x in zip(bars, kind, strict=True)))
     solver = cp_model.CpSolver()

@@ -1,4 +1,4 @@
-"""Whole schemes, with and without offcuts on hand: gaps against their targets, CPU time, and memory, each in a process of its own."""
+"""Whole schemes, with and without offcuts on hand: gaps against their targets, CPU time, memory, each in its own process."""
 
 import json
 import os

@@ -1,4 +1,4 @@
-"""A few invented jobs of each class, as a first sign: the whole of the measuring is in tests/quality, and its targets are these."""
+"""A few invented jobs of each class, as a first sign; tests/quality measures more of them against the same targets."""
 
 import os
 import random
@@ -8,8 +8,7 @@ from pathlib import Path
 
 import pytest
 
-QUALITY = Path(__file__).parents[2] / "quality"
-sys.path.insert(0, str(QUALITY))
+sys.path.insert(0, str(Path(__file__).parents[2] / "quality"))
 
 from jobs import KERF_MM, adversarial, realistic, stock
 
@@ -64,7 +63,7 @@ def test_another_process_with_other_hashes_plans_many_lengths_alike(seed: str) -
 def test_a_million_pieces_of_many_lengths_are_planned() -> None:
     """Growth is with the lengths: each of 60 lengths is wanted more than 16,000 times."""
     rng = random.Random("a million")
-    demand = {length: 16_800 for length in rng.sample(range(400, 2_600), 60)}
+    demand = dict.fromkeys(rng.sample(range(400, 2600), 60), 16800)
     bars = stock(rng, 0, True)
     plan = plan_bars(demand, bars, KERF_MM)
     assert sum(demand.values()) > 1_000_000
