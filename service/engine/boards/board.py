@@ -4,12 +4,13 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from itertools import pairwise
 
-from service.engine.boards.columns import Column, columns_of, report_off_stud
+from service.engine.boards.columns import columns_of, report_off_stud
 from service.engine.boards.face import Face, face_of
 from service.engine.boards.finish import Ledger, finish
-from service.engine.boards.joints import Joint, joints_of
+from service.engine.boards.joints import Joint, joints_of, level_joints
 from service.engine.boards.naming import Numbers, board_of, lining_of, next_number, strip_of
-from service.engine.boards.pieces import BoardPiece, joint_heights, pieces_of
+from service.engine.boards.heights import joint_heights
+from service.engine.boards.pieces import BoardPiece, pieces_of
 from service.engine.boards.reveals import reveals_of
 from service.engine.boards.screws import piece_screws, screws_in
 from service.engine.findings import finding
@@ -64,11 +65,14 @@ def _board_stretch(
     ledger = Ledger(lined.room, boarding.usages)
     columns, found = columns_of(face, board_sheet.width_mm, p)
     boarding.findings += found
-    cut: list[tuple[Column, list[BoardPiece]]] = [(c, pieces_of(face, c, board_sheet.length_mm, p)) for c in columns]
-    named = []
-    for _, pieces in cut:
-        named += _name_column(face, pieces, lined.room, numbers)
-    layers = [joints_of([q for c, pieces in cut for q in pieces if c.layer == layer]) for layer in range(1, p.board_layers + 1)]
+    named: list[tuple[BoardPiece, FlatPiece]] = []
+    layers: list[list[Joint]] = []
+    for layer in range(1, p.board_layers + 1):
+        before = level_joints(layers[-1]) if layers else []
+        cut = [pieces_of(face, column, board_sheet.length_mm, before, p) for column in columns if column.layer == layer]
+        layers.append(joints_of([piece for pieces in cut for piece in pieces]))
+        for pieces in cut:
+            named += _name_column(face, pieces, lined.room, numbers)
     innermost, outermost = layers[0], layers[-1]
     on_stud = {round(stud.x_mm, 3) for stud in lined.studs}
     for x in sorted({joint.x_mm for joints in layers for joint in joints if joint.upright}):
@@ -76,9 +80,6 @@ def _board_stretch(
             report_off_stud(face, x, boarding.findings)
     for piece, flat in named:
         boarding.boards.append(flat)
-        if piece.divided:
-            message = f"Under the rake an opening cuts {flat.id} right through at one side: cut it in two there."
-            boarding.findings.append(finding(FindingCode.BOARD_DIVIDED, message, lined.room, flat.wall))
         counts = piece_screws(piece, lined, p)
         if counts:
             ledger.screws("boards to the frame", flat, counts, ("B6",))

@@ -20,6 +20,11 @@ class Column:
     x0_mm: float
     x1_mm: float
 
+    @property
+    def from_foot(self) -> bool:
+        """Whether its full boards stand at the foot (B4): in odd columns of the first layer, even ones of the next, and so on."""
+        return (self.number + self.layer) % 2 == 0
+
 
 def columns_of(face: Face, width_mm: float, p: Parameters) -> tuple[list[Column], list[Finding]]:
     """The columns of every layer, from left to right. Joints stand on stud lines, away from opening edges where that can be.

@@ -43,27 +43,6 @@ class Face:
     bevel_right_mm: float
     cuts: tuple[FaceCut, ...]
 
-    def level_parts(self, a: float, b: float) -> list[tuple[float, float]]:
-        """[a, b] broken where floor or ceiling changes its slope or level from one wall of the run to the next."""
-        parts: list[tuple[float, float]] = []
-        before = None
-        for span, u, v in self.lined.stretch.run.pieces_between(a, b):
-            smooth = before is not None and all(
-                abs(one - other) < EPSILON
-                for one, other in (
-                    (before.ceiling_at(u), span.ceiling_at(u)),
-                    (before.floor_at(u), span.floor_at(u)),
-                    (before.ceiling_slope, span.ceiling_slope),
-                    (before.floor_slope, span.floor_slope),
-                )
-            )
-            if smooth:
-                parts[-1] = (parts[-1][0], v)
-            else:
-                parts.append((u, v))
-            before = span
-        return parts
-
     def segments(self) -> list[tuple[float, float]]:
         """The stretches of face between openings that leave no piece above or below (B2)."""
         free = [(self.x0_mm, self.x1_mm)]

@@ -18,6 +18,11 @@ class Joint:
     y_mm: float
 
 
+def level_joints(joints: list[Joint]) -> list[tuple[float, float, float]]:
+    """Of these joints the horizontal ones: from, to, height."""
+    return [(joint.x_mm, joint.x_mm + joint.length_mm, joint.y_mm) for joint in joints if not joint.upright]
+
+
 def joints_of(pieces: list[BoardPiece]) -> list[Joint]:
     """Every line along which two of these pieces of one layer meet, from left to right and upwards."""
     found = [*_upright_joints(pieces), *_level_joints(pieces)]
