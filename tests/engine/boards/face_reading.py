@@ -206,6 +206,7 @@ def _furnish(faced: Faced, frame: Frame, boarding: Boarding) -> None:
     places += [
         x for b in pieces for y in (b.y_mm, b.y_mm + b.height_left_mm, b.y_mm + b.height_right_mm) for x in faced.slopes_at(y)
     ]
+    places += [x for h in faced.holes if h.cut for y in (h.cut[1], h.cut[3]) for x in faced.slopes_at(y)]
     for b in pieces:
         x0 = starts[b.wall] + b.x_mm
         x1 = min(places, key=lambda x: abs(x - x0 - b.width_mm))
