@@ -204,7 +204,8 @@ class FindingCode(StrEnum):
     JOINT_ON_JAMB_LINE = "joint_on_jamb_line"
     JOINT_OFF_STUD = "joint_off_stud"
     BOARD_UNBACKED = "board_unbacked"
-    BOARD_DIVIDED = "board_divided"
+    BOARD_LEG_NARROW = "board_leg_narrow"
+    LAYER_JOINTS_CLOSE = "layer_joints_close"
     REVEAL_TOO_NARROW = "reveal_too_narrow"
     JUNCTION_INCOMPLETE = "junction_incomplete"
     FEATURE_OFF_FACE = "feature_off_face"
@@ -253,7 +254,8 @@ FINDING_SEVERITY: dict[FindingCode, Severity] = {
     FindingCode.JOINT_ON_JAMB_LINE: Severity.WARNING,
     FindingCode.JOINT_OFF_STUD: Severity.WARNING,
     FindingCode.BOARD_UNBACKED: Severity.WARNING,
-    FindingCode.BOARD_DIVIDED: Severity.WARNING,
+    FindingCode.BOARD_LEG_NARROW: Severity.INFO,
+    FindingCode.LAYER_JOINTS_CLOSE: Severity.WARNING,
     FindingCode.REVEAL_TOO_NARROW: Severity.WARNING,
     FindingCode.JUNCTION_INCOMPLETE: Severity.WARNING,
     FindingCode.FEATURE_OFF_FACE: Severity.WARNING,

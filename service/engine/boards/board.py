@@ -6,21 +6,21 @@ from itertools import pairwise
 
 from service.engine.boards.columns import columns_of, report_off_stud
 from service.engine.boards.face import Face, face_of
+from service.engine.boards.faults import close_joints, piece_faults
 from service.engine.boards.finish import Ledger, finish
+from service.engine.boards.heights import joint_heights
 from service.engine.boards.joints import Joint, joints_of, level_joints
 from service.engine.boards.naming import Numbers, board_of, lining_of, next_number, strip_of
-from service.engine.boards.heights import joint_heights
 from service.engine.boards.pieces import BoardPiece, pieces_of
 from service.engine.boards.reveals import reveals_of
 from service.engine.boards.screws import piece_screws, screws_in
-from service.engine.findings import finding
 from service.engine.geometry.lined import LinedStretch
 from service.engine.geometry.runs import WallSpan
 from service.engine.inputs import Sheet
 from service.engine.parameters import Parameters
 from service.engine.results import Finding, Fixings, FlatPiece, Member, Usage
 from service.engine.units import EPSILON, whole_mm
-from service.vocabulary import Component, Direction, EndKind, FindingCode, PieceRole, Role
+from service.vocabulary import Component, Direction, EndKind, PieceRole, Role
 
 SCREWS_PER_STRAP_END = 2
 
@@ -71,6 +71,7 @@ def _board_stretch(
         before = level_joints(layers[-1]) if layers else []
         cut = [pieces_of(face, column, board_sheet.length_mm, before, p) for column in columns if column.layer == layer]
         layers.append(joints_of([piece for pieces in cut for piece in pieces]))
+        boarding.findings += close_joints(layers[-1], before, layer)
         for pieces in cut:
             named += _name_column(face, pieces, lined.room, numbers)
     innermost, outermost = layers[0], layers[-1]
@@ -81,11 +82,9 @@ def _board_stretch(
     for piece, flat in named:
         boarding.boards.append(flat)
         counts = piece_screws(piece, lined, p)
+        boarding.findings += piece_faults(piece, flat.id, counts, p)
         if counts:
             ledger.screws("boards to the frame", flat, counts, ("B6",))
-        else:
-            message = f"No stud stands behind {flat.id}: back it with a strip of channel."
-            boarding.findings.append(finding(FindingCode.BOARD_UNBACKED, message, lined.room, flat.wall))
     _straps(innermost, lined.room, components, boarding, straps)
     _stop_end_strips(face, p, board_sheet.length_mm, ledger, boarding, numbers)
     reveals, found = reveals_of(lined, laminate_sheet.width_mm, laminate_sheet.length_mm, p)

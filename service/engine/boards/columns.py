@@ -70,7 +70,6 @@ def _joints(
     for joint in joints:
         if joint in jambs:
             _report_on_jamb(face, joint, found)
-    _report_narrow(face, [a, *joints, b], p, found)
     return joints
 
 
@@ -120,14 +119,3 @@ def _report_on_jamb(face: Face, joint: float, found: list[Finding]) -> None:
         "stud line is in reach."
     )
     found.append(finding(FindingCode.JOINT_ON_JAMB_LINE, message, run.room, span.ordinal))
-
-
-def _report_narrow(face: Face, ends: list[float], p: Parameters, found: list[Finding]) -> None:
-    run = face.lined.stretch.run
-    for u, v in pairwise(ends):
-        if v - u < p.board_min_width_mm - EPSILON:
-            span = run.span_at(u)
-            message = (
-                f"The strip of board at x = {u - span.start_mm:.0f} mm is {v - u:.0f} mm wide, under {p.board_min_width_mm:g} mm."
-            )
-            found.append(finding(FindingCode.BOARD_STRIP_NARROW, message, run.room, span.ordinal))

@@ -103,4 +103,8 @@ def _in_line(one: Point, middle: Point, other: Point) -> bool:
     """Whether the middle point lies on the way from one to the other; on a step they share their x."""
     if other[0] - one[0] < EPSILON:
         return min(one[1], other[1]) <= middle[1] <= max(one[1], other[1])
-    return middle[0] - one[0] > EPSILON and other[0] - middle[0] > EPSILON and abs(_height(one, other, middle[0]) - middle[1]) < EPSILON
+    return (
+        middle[0] - one[0] > EPSILON
+        and other[0] - middle[0] > EPSILON
+        and abs(_height(one, other, middle[0]) - middle[1]) < EPSILON
+    )

@@ -12,9 +12,7 @@ LAYERS_APART_MM = 600.0
 """Horizontal joints of two layers keep this far from each other."""
 
 
-def joint_heights(
-    low: float, high: float, longest: float, *, from_foot: bool, clear_of: Sequence[float] = ()
-) -> list[float]:
+def joint_heights(low: float, high: float, longest: float, *, from_foot: bool, clear_of: Sequence[float] = ()) -> list[float]:
     """Heights of the horizontal joints between `low` and `high`, rising: full boards from the foot or from the top, the last one
     made up to 300.
 

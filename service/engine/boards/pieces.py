@@ -67,9 +67,7 @@ class BoardPiece:
         return area_of(self.foot, self.top, self.cuts)
 
 
-def pieces_of(
-    face: Face, column: Column, longest_mm: float, before: Sequence[LevelJoint], p: Parameters
-) -> list[BoardPiece]:
+def pieces_of(face: Face, column: Column, longest_mm: float, before: Sequence[LevelJoint], p: Parameters) -> list[BoardPiece]:
     """The boards of a column.
 
     Args: longest_mm: of the longest board. before: horizontal joints of the layer before, to keep off.

@@ -9,6 +9,9 @@ from service.vocabulary import EndKind
 INSIDE_MM = 1e-3
 """At its very edge a piece is what it is just inside: a cut-out that ends there leaves nothing to screw."""
 
+LEAST_HELD_MM = 10.0
+"""A screw needs this much of a stud's face behind the piece, and this much height of board."""
+
 
 def screws_in(height_mm: float, spacing_mm: float, p: Parameters) -> int:
     """Screws along one stud line behind a piece of this height: at both ends and at most the spacing apart, two at least."""
@@ -18,13 +21,13 @@ def screws_in(height_mm: float, spacing_mm: float, p: Parameters) -> int:
 def piece_screws(piece: BoardPiece, lined: LinedStretch, p: Parameters) -> list[int]:
     """How many screws each stud line behind the piece takes, from left to right; at a joint each board has its own."""
     counts = []
-    half = p.stud_face_mm / 2 - EPSILON
+    half, least = p.stud_face_mm / 2, LEAST_HELD_MM - EPSILON
     close = _external_lines(lined)
     for stud in lined.studs:
-        if piece.x0_mm - half < stud.x_mm < piece.x1_mm + half:  # its face stands behind the piece
+        if min(piece.x1_mm, stud.x_mm + half) - max(piece.x0_mm, stud.x_mm - half) >= least:
             spacing = p.board_screw_external_mm if stud.x_mm in close else p.board_screw_spacing_mm
             x = min(max(stud.x_mm, piece.x0_mm + INSIDE_MM), piece.x1_mm - INSIDE_MM)
-            counts += [screws_in(high - low, spacing, p) for low, high in piece.parts_at(x) if high - low > EPSILON]
+            counts += [screws_in(high - low, spacing, p) for low, high in piece.parts_at(x) if high - low >= least]
     return counts
 
 
