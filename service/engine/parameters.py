@@ -64,6 +64,9 @@ class Parameters:
     board_layers: int = _p(1, 1, 3, "CP", "layers of board")
     board_floor_gap_mm: float = _p(10, 0, 50, "CP", "boards stop this far above the floor")
     board_min_width_mm: float = _p(150, 0, 600, "D", "least width of a strip of board")
+    board_turning: int = _p(
+        0, 0, 1, "CP", "1: boards may be turned on their sheet, paper edges across the wall; 0: they stay upright"
+    )
     board_screw_spacing_mm: float = _p(300, 50, 600, "NBS K10/590", "greatest distance between board screws along a stud line")
     board_screw_external_mm: float = _p(
         200, 50, 600, "NBS K10/590", "greatest distance between board screws along an external corner"

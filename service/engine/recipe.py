@@ -15,7 +15,7 @@ from service.engine.quantities.stock import fitting, materials
 from service.engine.quantities.yields import with_yields
 from service.engine.results import Finding, Takeoff, Totals
 
-ENGINE_VERSION = "6"
+ENGINE_VERSION = "7"
 """Part of every digest: raised with each change that may change an answer."""
 
 
@@ -34,18 +34,21 @@ def take_off(inputs: TakeoffInput) -> Takeoff:
     Raises:
         GeometryRefused: openings that leave their wall or overlap, an offset that no bracket reaches.
     """
-    if faults := geometry_faults(inputs.rooms, inputs.parameters):
+    p = inputs.parameters
+    if faults := geometry_faults(inputs.rooms, p):
         raise GeometryRefused(faults)
-    items = sorted(with_yields(fitting(inputs.items, inputs.parameters), inputs.parameters), key=item_order)
-    lining = line_walls(inputs.rooms, inputs.parameters, inputs.components, materials(items))
-    offcuts = [(n, o) for n, o in enumerate(sorted(inputs.offcuts, key=item_order), 1) if fitting([o], inputs.parameters)]
-    bars, no_bar = cut_bars(lining.layouts, items, inputs.options, inputs.parameters.reusable_offcut_mm, offcuts)
-    flats, no_sheet = cut_flat(lining.layouts, items, inputs.options, inputs.parameters.reusable_offcut_mm, offcuts)
-    lines, not_supplied = schedule(lining.layouts, bars, flats, items, inputs.options, inputs.parameters)
+    items = sorted(with_yields(fitting(inputs.items, p), p), key=item_order)
+    lining = line_walls(inputs.rooms, p, inputs.components, materials(items))
+    offcuts = [(n, o) for n, o in enumerate(sorted(inputs.offcuts, key=item_order), 1) if fitting([o], p)]
+    bars, no_bar = cut_bars(lining.layouts, items, inputs.options, p.reusable_offcut_mm, offcuts)
+    flats, no_sheet = cut_flat(
+        lining.layouts, items, inputs.options, p.reusable_offcut_mm, offcuts, boards_turn=bool(p.board_turning)
+    )
+    lines, not_supplied = schedule(lining.layouts, bars, flats, items, inputs.options, p)
     lines = price(lines)
     totals = sums(lines)
     area, floor_lost = areas(inputs.rooms, lining.layouts)
-    heat, on_heat = heat_of(inputs.rooms, lining.layouts, area, inputs.parameters, inputs.heat)
+    heat, on_heat = heat_of(inputs.rooms, lining.layouts, area, p, inputs.heat)
     return Takeoff(
         layouts=lining.layouts,
         schedule=lines,

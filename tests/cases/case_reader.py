@@ -62,14 +62,14 @@ def read_case(path: Path) -> Case:
         why=document["why"],
         source=document["source"],
         arithmetic=document["arithmetic"],
-        rooms=tuple(_room(room) for room in document["survey"]["rooms"]),
+        rooms=tuple(read_room(room) for room in document["survey"]["rooms"]),
         parameters=Parameters(**document.get("specification", {})),
         stock=stock,
         expectations=tuple(document["expect"]),
     )
 
 
-def _room(given: Mapping[str, Any]) -> Room:
+def read_room(given: Mapping[str, Any]) -> Room:
     height = given["ceiling_height_mm"]
     return Room(
         walls=tuple(_wall(wall, height) for wall in given["walls"]),

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from cases.case_reader import DEFAULT_STOCK, KNOWN_KEYS, REQUIRED_KEYS, _room
+from cases.case_reader import DEFAULT_STOCK, KNOWN_KEYS, REQUIRED_KEYS, read_room
 
 from service.engine.inputs import Room, Sheet
 from service.engine.parameters import Parameters
@@ -54,7 +54,7 @@ def read_lining_case(path: Path) -> LiningCase:
         path=path,
         why=document["why"],
         arithmetic=document["arithmetic"],
-        rooms=tuple(_room(room) for room in document["survey"]["rooms"]),
+        rooms=tuple(read_room(room) for room in document["survey"]["rooms"]),
         parameters=Parameters(**document.get("specification", {})),
         board_sheet=Sheet(*sheets[Component.PLASTERBOARD]),
         laminate_sheet=Sheet(*sheets[Component.INSULATED_LAMINATE]),

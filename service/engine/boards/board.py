@@ -82,7 +82,7 @@ def _board_stretch(
     for piece, flat in named:
         boarding.boards.append(flat)
         counts = piece_screws(piece, lined, p)
-        boarding.findings += piece_faults(piece, flat.id, counts, p)
+        boarding.findings += [f for f in piece_faults(piece, flat.id, counts, p) if f not in boarding.findings]
         if counts:
             ledger.screws("boards to the frame", flat, counts, ("B6",))
     _straps(innermost, lined.room, components, boarding, straps)

@@ -28,8 +28,8 @@ def piece_faults(piece: BoardPiece, label: str, screws: Sequence[int], p: Parame
         found.append(finding(FindingCode.BOARD_STRIP_NARROW, message, room, span.ordinal))
     for width, length in _legs(piece):
         message = (
-            f"{label} has a leg beside an opening, {width:.0f} mm wide and {length:.0f} mm long, which breaks easily: brace it until "
-            "it is fixed, or cut it off level with the opening's edge and fix it by itself."
+            f"{label} has a leg beside an opening, {width:.0f} mm wide and {length:.0f} mm long, which breaks easily: brace it "
+            "until it is fixed, or cut it off level with the opening's edge and fix it by itself."
         )
         found.append(finding(FindingCode.BOARD_LEG_NARROW, message, room, span.ordinal))
     if not screws:

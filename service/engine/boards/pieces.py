@@ -90,7 +90,8 @@ def divided(piece: BoardPiece) -> Iterator[BoardPiece]:
     if all(abs(q.area_mm2 - part.area_mm2) < SLIVER_MM2 for q, part in zip(trimmed, parts, strict=True)):
         yield from trimmed
         return
-    inside = [x for thing in (*parts, *piece.cuts) for x in (thing.x0_mm, thing.x1_mm) if piece.x0_mm < x < piece.x1_mm]
+    sides = [x for part in parts for x in (part.x0_mm, part.x1_mm)] + [x for cut in piece.cuts for x in (cut.x0_mm, cut.x1_mm)]
+    inside = [x for x in sides if piece.x0_mm < x < piece.x1_mm]
     x = min(inside, key=lambda side: (abs(side - (piece.x0_mm + piece.x1_mm) / 2), side))
     for a, b in ((piece.x0_mm, x), (x, piece.x1_mm)):
         yield from divided(replace(piece, foot=piece.foot.between(a, b), top=piece.top.between(a, b)))

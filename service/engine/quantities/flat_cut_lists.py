@@ -31,11 +31,13 @@ def cut_flat(
     options: Options,
     reusable_from_mm: float,
     offcuts: Sequence[tuple[int, Item]] = (),
+    *,
+    boards_turn: bool = False,
 ) -> tuple[tuple[FlatCutList, ...], tuple[Finding, ...]]:
     """A cut list for each component of flat pieces, or for each component and room where rooms share no sheets; what has no room.
 
     Least price is sought where every size of a component has a price, else fewest sheets, then least area. Offcuts and stock on
-    hand as of bars (`cut_bars`). `reusable_from_mm`: a remainder at least this long both ways is kept for later.
+    hand as of bars (`cut_bars`). `boards_turn`: whether plasterboard may be turned, as linings may. `reusable_from_mm`: a remainder at least this long both ways is kept for later.
     """
     pools: dict[tuple[Component, int | None], list[FlatPiece]] = defaultdict(list)
     for layout in layouts:
@@ -48,7 +50,8 @@ def cut_flat(
         for room in sorted((room for of, room in pools if of is component), key=lambda room: room or 0):
             pieces = pools[component, room]
             stock = _Stock(choice(shelf.offers(component, len(pieces)), _sheet_size))
-            cut_list = _cut_list(component, room, pieces, stock, reusable_from_mm)
+            turning = component in TURNED or (boards_turn and component is Component.PLASTERBOARD)
+            cut_list = _cut_list(component, room, pieces, stock, reusable_from_mm, turning)
             shelf.take(Offer(sheet.item, offcut=sheet.offcut) for sheet in cut_list.sheets)
             cut_lists.append(cut_list)
             findings += _unplaced_findings(cut_list.unplaced, stock)
@@ -113,9 +116,9 @@ def _size(piece: FlatPiece) -> Size:
 
 
 def _cut_list(
-    component: Component, room: int | None, pieces: list[FlatPiece], stock: _Stock, reusable_from_mm: float
+    component: Component, room: int | None, pieces: list[FlatPiece], stock: _Stock, reusable_from_mm: float, turning: bool
 ) -> FlatCutList:
-    plan = _plan(Counter(_size(piece) for piece in pieces), stock, component in TURNED)
+    plan = _plan(Counter(_size(piece) for piece in pieces), stock, turning)
     sheets = _sheets(plan, pieces, stock, reusable_from_mm)
     used, bound = stock.used(plan), stock.bound(plan)
     placed = {placed.piece.id for sheet in sheets for placed in sheet.pieces}

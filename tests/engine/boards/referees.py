@@ -14,9 +14,10 @@ from boards.boarded import BoardedCase
 from boards.face_reading import NEAR, STATED_MM, CutBoard, Faced
 from service.engine.boards.board import Boarding
 from service.engine.results import FlatPiece
-from service.vocabulary import Component, FindingCode, OpeningKind, PieceRole, Role
+from service.vocabulary import Component, OpeningKind, PieceRole, Role
 
 AREA_MM2 = 1.0
+SCREWED_MM = 10.0
 
 Referee = Callable[[BoardedCase, list[Faced], Boarding], list[str]]
 
@@ -66,12 +67,11 @@ def boards_tile_the_face(faced: Faced, _: Boarding) -> list[str]:
 
 
 @of_each_run
-def boards_are_whole_pieces(faced: Faced, boarding: Boarding) -> list[str]:
-    """One connected piece each, with its height, or said to fall in two; cut-outs lie within its rectangle."""
+def boards_are_whole_pieces(faced: Faced, _: Boarding) -> list[str]:
+    """One connected piece each, with its height; cut-outs lie within its rectangle."""
     told = []
-    said = " ".join(found.message for found in boarding.findings if found.code is FindingCode.BOARD_DIVIDED)
     for b in faced.boards:
-        if (b.piece.id not in said and b.polygon.geom_type != "Polygon") or b.polygon.area <= 0:
+        if b.polygon.geom_type != "Polygon" or b.polygon.area <= 0:
             told.append(f"{b.piece.id} is {b.polygon.geom_type} of {b.polygon.area:.1f} mm²")
         for c in b.piece.cut_outs:
             if c.x_mm < -NEAR or c.y_mm < -NEAR or c.x_mm + c.width_mm > b.x1 - b.x0 + NEAR:
@@ -149,20 +149,16 @@ def no_joint_is_reported_that_is_sound(faced: Faced, _: Boarding) -> list[str]:
 
 @of_each_run
 def narrow_strips_are_reported(faced: Faced, _: Boarding) -> list[str]:
+    """Each board under the least width, whether joints or openings make it so; nothing else is called one, nor twice."""
     told = []
     least = faced.p.board_min_width_mm
-    narrow = [
-        (layer, u, v)
-        for layer in range(1, faced.p.board_layers + 1)
-        for _, columns in _columns(faced, layer)
-        for u, v in columns
-        if v - u < least - 0.05
-    ]
-    for layer, u, v in narrow:
-        if not faced.found("board_strip_narrow", u):
-            told.append(f"layer {layer}: a strip from {u:.1f} to {v:.1f} is under {least:g} and not reported")
-    for f in faced.findings:
-        if f.code == "board_strip_narrow" and not any(faced.wall_at(u) == f.wall for _, u, _ in narrow):
+    narrow = [b for b in faced.boards if b.piece.role is PieceRole.BOARD and b.x1 - b.x0 < least - 0.05]
+    for b in narrow:
+        if not faced.found("board_strip_narrow", b.x0):
+            told.append(f"{b.piece.id} from {b.x0:.1f} to {b.x1:.1f} is under {least:g} and not reported")
+    said = [f for f in faced.findings if f.code == "board_strip_narrow"]
+    for f in said:
+        if not any(f.wall == b.piece.wall for b in narrow) or said.count(f) > 1:
             told.append(f"wall {f.wall}: no such strip: {f.message}")
     return told
 
@@ -346,9 +342,12 @@ def _heights(b: CutBoard, x: float) -> list[float]:
 
 @of_each_run
 def screws_follow_the_stud_lines(faced: Faced, boarding: Boarding) -> list[str]:
-    """Each stretch of board before a stud line by itself; a line on the very edge of board or cut-out may count as either."""
+    """Each stretch of board before a stud line by itself, where a screw finds 10 mm of face and of height; a line on the very
+    edge of board or cut-out may count as either.
+    """
     told = []
     p = faced.p
+    half = p.stud_face_mm / 2
     stated: dict[str, float] = defaultdict(float)
     for usage in boarding.usages:
         if usage.component is Component.BOARD_SCREW:
@@ -356,13 +355,20 @@ def screws_follow_the_stud_lines(faced: Faced, boarding: Boarding) -> list[str]:
                 stated[member] += usage.quantity
     for b in faced.boards:
         fewest = most = 0
-        for x in (line for line in faced.stud_lines if b.x0 - p.stud_face_mm / 2 < line < b.x1 + p.stud_face_mm / 2):
+        for x in faced.stud_lines:
+            face = min(b.x1, x + half) - max(b.x0, x - half)
+            if face < SCREWED_MM - STATED_MM:
+                continue
             spacing = p.board_screw_external_mm if x in faced.external_lines else p.board_screw_spacing_mm
             near = [min(max(x + shift, b.x0 + 1e-4), b.x1 - 1e-4) for shift in (-2e-3, 2e-3)]
             heights = [_heights(b, at) for at in near]
-            most += max(sum(_screws(h, spacing, p.board_screw_end_mm) for h in tall) for tall in heights)
-            if b.x0 - STATED_MM <= x <= b.x1 + STATED_MM:  # else only the stud's face is behind the board
-                fewest += min(sum(_screws(h, spacing, p.board_screw_end_mm) for h in tall if h > 1) for tall in heights)
+            counts = [
+                [sum(_screws(h, spacing, p.board_screw_end_mm) for h in tall if h > SCREWED_MM + slack) for tall in heights]
+                for slack in (-STATED_MM, STATED_MM)
+            ]
+            most += max(counts[0])
+            if face > SCREWED_MM + STATED_MM:
+                fewest += min(counts[1])
         if not fewest <= stated[b.piece.id] <= most:
             told.append(f"{b.piece.id}: {stated[b.piece.id]:g} screws, its stud lines take {fewest} to {most}")
     return told
