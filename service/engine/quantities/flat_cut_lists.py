@@ -37,7 +37,8 @@ def cut_flat(
     """A cut list for each component of flat pieces, or for each component and room where rooms share no sheets; what has no room.
 
     Least price is sought where every size of a component has a price, else fewest sheets, then least area. Offcuts and stock on
-    hand as of bars (`cut_bars`). `boards_turn`: whether plasterboard may be turned, as linings may. `reusable_from_mm`: a remainder at least this long both ways is kept for later.
+    hand as of bars (`cut_bars`). `boards_turn`: whether plasterboard may be turned, as linings may. `reusable_from_mm`: a
+    remainder at least this long both ways is kept for later.
     """
     pools: dict[tuple[Component, int | None], list[FlatPiece]] = defaultdict(list)
     for layout in layouts:
