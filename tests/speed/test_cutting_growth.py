@@ -5,17 +5,33 @@ line before are what to look at: seconds differ from machine to machine.
 """
 
 import random
+import resource
 import statistics
 import sys
 import time
+from dataclasses import replace
 from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "quality"))
 
+sys.path.insert(0, str(Path(__file__).parents[1] / "engine"))
+
 from jobs import KERF_MM, realistic, stock
+from rooms.inputs import takeoff_input
+from rooms.surveys import Case, random_room
 
 from service.engine.cutting.bars import plan_bars
 from service.engine.cutting.check import check_plan
+from service.engine.inputs import Options
+from service.engine.lining import line_walls
+from service.engine.parameters import Parameters
+from service.engine.quantities.cut_lists import cut_bars
+from service.engine.quantities.flat_cut_lists import cut_flat
+from service.engine.quantities.stock import materials
+from service.vocabulary import Pool
+
+MOST_SECONDS = 60
+"""Beyond this something is wrong, however slow the machine."""
 
 
 def _measure(pieces: int, lengths: int, seeds: int) -> tuple[float, float, float]:
@@ -52,4 +68,21 @@ def test_growth_with_pieces() -> None:
 
 def test_growth_with_different_lengths() -> None:
     """Twice the lengths cost more than twice the time: there are more patterns, and tables with more rows."""
-    _table([(480, 8, 5), (900, 15, 5), (1_800, 30, 3), (3_600, 60, 3), (7_200, 120, 1)])
+    _table([(480, 8, 5), (900, 15, 5), (1_800, 30, 3), (3_600, 60, 3), (7_200, 120, 1), (48_000, 800, 1)])
+
+
+def test_a_hundred_rooms_cut_as_one_project() -> None:
+    """Rooms thrown at random hardly share a length: hundreds of sizes in each pool, and no plan may take minutes."""
+    print("\n rooms   bars s  sheets s   most memory, MB")
+    for count in (10, 30, 100):
+        given = takeoff_input(Case(rooms=tuple(random_room(random.Random(n)) for n in range(count)), parameters=Parameters()))
+        given = replace(given, options=Options(pool=Pool.PROJECT))
+        layouts = line_walls(given.rooms, given.parameters, given.components, materials(given.items)).layouts
+        start = time.process_time()
+        cut_bars(layouts, given.items, given.options, given.parameters.reusable_offcut_mm)
+        bars = time.process_time()
+        cut_flat(layouts, given.items, given.options, given.parameters.reusable_offcut_mm)
+        sheets = time.process_time()
+        memory = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
+        print(f"{count:6d} {bars - start:8.1f} {sheets - bars:9.1f} {memory:18.0f}")
+        assert sheets - start < MOST_SECONDS

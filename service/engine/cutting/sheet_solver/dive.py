@@ -16,7 +16,7 @@ MANY_SIZES = 200
 """From here on several patterns are fixed at a time."""
 SURE = 1e-6
 NEARLY_ONE = 0.9
-MOST_CELLS_FILLED = 3_000_000_000
+MOST_CELLS_FILLED = 1_500_000_000
 MOST_STEPS = 200
 MOST_PIECES = 100
 MOST_WORK = 20_000

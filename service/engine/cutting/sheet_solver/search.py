@@ -24,7 +24,7 @@ MOST_SETS, MOST_PAIRS = 25_000, 3_000_000
 """Sets listed, and pairs of boxes put together for them: hundredths of a second, and about a second."""
 MOST_COUNTS = 4_000_000
 """Sets times sizes: as many numbers are in the table of what each set holds."""
-MOST_SIZES = 400
+MOST_SIZES = 300
 """Beyond these neither all sets nor a linear program over strips come to an end in a few seconds: shelves are mended instead."""
 MOST_WORK = 500_000
 """Patterns times nodes of the integer program over all sets: a few seconds."""
