@@ -70,13 +70,16 @@ def rows_of(placed: PlacedFeature, p: Parameters) -> list[float]:
 
 
 def _carriers(on: Elevation, y: float, p: Parameters) -> tuple[list[Area], list[Area]]:
-    """The faces of studs over a rail's whole height, and between neighbours of them the bays that a rail can span."""
+    """The faces of studs over a rail's whole height, and between neighbours of them the bays that a rail can span: a stud that
+    ends within the rail's height closes one.
+    """
     half = p.stud_face_mm / 2
     low, high = y - half, y + half
     xs = [s.x_mm for s in on.lines if any(foot <= low + EPSILON and high - EPSILON <= top for foot, top in s.strips)]
     near = [(a, b) for a, b in pairwise(xs) if b - a <= p.stud_centres_mm + p.centres_tolerance_mm + EPSILON]
     bays = [Area(a + half, b - half, low, high) for a, b in near]
-    return [Area(x - half, x + half, low, high) for x in xs], [bay for bay in bays if on.met(bay) is None]
+    free = [bay for bay in bays if on.met(bay) is None and not any(bay.overlaps(stud) for stud in on.studs)]
+    return [Area(x - half, x + half, low, high) for x in xs], free
 
 
 def _add(rail: Rail, placed: PlacedFeature, rails: list[Rail], on: Elevation, p: Parameters) -> list[Finding]:
