@@ -98,8 +98,12 @@ def test_nothing_is_lost_and_nothing_missed(database: Database, database_url: st
     writers = [_started(WRITER, *own, str(shared), str(writer), str(STEPS)) for writer in range(WRITERS)]
     for process in (reader, *writers):
         assert process.stdout is not None and process.stdout.readline() == "ready\n"
-    told = [_finished(writer) for writer in _all_let_go(writers)]
-    drains, copy = _finished(*_all_let_go([reader]))
+    for writer in writers:
+        assert writer.stdin is not None
+        writer.stdin.write("go\n")
+        writer.stdin.flush()
+    told = [_finished(writer) for writer in writers]
+    drains, copy = _finished(reader, "enough\n")
 
     stands = read_survey(database, account, project)
     assert copy == json.loads(json.dumps(stands.document, default=str))
@@ -122,15 +126,7 @@ def _started(script: str, *arguments: str) -> "subprocess.Popen[str]":
     return subprocess.Popen([sys.executable, "-c", script, *arguments], **pipes)
 
 
-def _all_let_go(processes: "list[subprocess.Popen[str]]") -> "list[subprocess.Popen[str]]":
-    for process in processes:
-        assert process.stdin is not None
-        process.stdin.write("go\n")
-        process.stdin.flush()
-    return processes
-
-
-def _finished(process: "subprocess.Popen[str]") -> Any:
-    output, errors = process.communicate(timeout=60)
+def _finished(process: "subprocess.Popen[str]", word: str | None = None) -> Any:
+    output, errors = process.communicate(word, timeout=60)
     assert process.returncode == 0, errors
     return json.loads(output)

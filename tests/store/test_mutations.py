@@ -174,6 +174,17 @@ def test_a_patch_that_names_a_value_means_it_even_where_the_device_saw_it(
     assert statuses(send(patch(K.WALL, wall, 3, length_mm=4200))) == [S.CONFLICT]
 
 
+def test_the_very_next_write_after_what_was_seen_is_not_seen(
+    database: Database, account: UUID, send: Send, room: dict[str, Any]
+) -> None:
+    """The row's own version and the next number: one apart."""
+    (made,) = send(put(K.WALL, uuid4(), None, room_id=room["id"], length_mm=3000))
+    assert made.change and made.change.version == 8
+    assert patch_resource(database, account, K.WALL, made.change.id, {"length_mm": 3010}, ANY).version == 9
+    assert statuses(send(patch(K.WALL, made.change.id, 8, length_mm=3020))) == [S.CONFLICT]
+    assert statuses(send(patch(K.WALL, made.change.id, 9, length_mm=3020))) == [S.APPLIED]
+
+
 def test_a_put_of_what_somebody_else_made_conflicts_unless_it_is_the_same(database: Database, send: Send, project: UUID) -> None:
     id = uuid4()
     data = {"project_id": project, "ceiling_height_mm": 2300}
