@@ -65,7 +65,7 @@ def _wall(wall: Json, places: Places) -> str:
         figures += "  no lining could be set out"
     if wall["moisture"] is not None:
         kept = wall["moisture"]["surface"]["factor_reached"]
-        figures += f"  {'surface below the mould mark' if kept else 'MOULD MAY GROW'}"
+        figures += f"  {'warm enough against mould' if kept else 'MOULD MAY GROW'}"
     return figures
 
 

@@ -111,7 +111,7 @@ def test_heat_and_moisture_are_told_wall_by_wall():
     assert "21.6 W/K before" in room
     (of_wall,) = [line for line in lines if line.startswith("  1/1 ")]
     more = found["thermal"]["walls"][0]["insulation_to_target_mm"]
-    assert f"    2.16      0.34      0.2 missed by {more} mm of insulation  surface below the mould mark" in of_wall
+    assert f"    2.16      0.34      0.2 missed by {more} mm of insulation  warm enough against mould" in of_wall
     assert "Within wall 1/1: with the membrane dry all year; without it up to" in text
     assert "generic values" in text and "simulation and a competent assessor" in text.replace("\n", " ")
     assert "- Drilling and cutting masonry" in text and "None of this says that a job is safe" in text
