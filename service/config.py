@@ -55,6 +55,9 @@ class Settings:
     walls_per_room: int = _setting(60, "most walls in a room", least=1)
     openings_per_wall: int = _setting(20, "most openings in a wall", least=0)
     features_per_wall: int = _setting(50, "most features on a wall", least=0)
+    deletions_kept_days: int = _setting(
+        90, "how long deletions, values written over and results of mutations are kept for devices that are offline", least=90
+    )
     mutations_per_request: int = _setting(200, "most mutations in one request", least=1)
     page_limit: int = _setting(50, "entries of a list where the caller does not say", least=1)
     page_limit_most: int = _setting(200, "most entries of a list at a time", least=1)

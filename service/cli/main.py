@@ -20,6 +20,7 @@ from service.store.opening import open_database
 from service.usecases.create_account import create_account
 from service.usecases.create_key import create_key
 from service.usecases.find_account import find_account
+from service.usecases.sweep_changes import sweep_changes
 from service.vocabulary import KeyScope
 
 
@@ -60,7 +61,7 @@ def serve(host: str, port: int) -> None:
 
 @commands.group()
 def database() -> None:
-    """The database's schema."""
+    """The database: its schema, and what it keeps too long."""
 
 
 @database.command()
@@ -75,6 +76,16 @@ def check() -> None:
     """Say whether the schema is what this version needs; status 1 if not."""
     schema.check(Settings.from_environment().database_url)
     click.echo("The database is up to date.")
+
+
+@database.command()
+def sweep() -> None:
+    """Take away what devices that work offline need no more: deletions and the like from before the days they are kept."""
+    settings = Settings.from_environment()
+    store, kept, gone = open_database(settings), timedelta(days=settings.deletions_kept_days), 0
+    while swept := sweep_changes(store, kept):
+        gone += swept
+    click.echo(f"{gone} rows are gone.")
 
 
 @commands.group()

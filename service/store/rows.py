@@ -10,7 +10,7 @@ from sqlalchemy.orm import Session
 from service.errors import BoundReached, Gone, Missing
 from service.store.kinds import KINDS, ROOTS, SURVEY_KINDS
 from service.store.ledger import Ledger
-from service.store.models import Overwritten, Project, Specification, Versioned
+from service.store.models import Overwritten, Project, Specification, SweptId, Versioned
 from service.vocabulary import ResourceKind
 
 BATCH = 500
@@ -27,8 +27,11 @@ def kept(session: Session, account_id: UUID, kind: ResourceKind, id: UUID) -> Ve
 
     Raises:
         Missing: no such id in this account.
+        Gone: it was deleted so long ago that nothing of it is left.
     """
     row = find(session, kind, id)
+    if row is None and any(was.account_id == account_id and was.kind == kind for was in swept(session, [id])):
+        raise Gone(f"This {KINDS[kind].name} was deleted.")
     if row is None or row.account_id != account_id:
         raise Missing(f"There is no {KINDS[kind].name} with this id.")
     return row
@@ -157,6 +160,14 @@ def survey_owners(session: Session, ids: Iterable[UUID]) -> dict[UUID, list[Vers
         for batch in batches(wanted):
             for row in session.scalars(select(model).where(model.id.in_(batch))):
                 found.setdefault(row.id, []).append(row)
+    return found
+
+
+def swept(session: Session, ids: Iterable[UUID]) -> list[SweptId]:
+    """Those of these ids that belonged to rows which were swept away, in any account."""
+    found: list[SweptId] = []
+    for batch in batches(list(ids)):
+        found += session.scalars(select(SweptId).where(SweptId.id.in_(batch)))
     return found
 
 

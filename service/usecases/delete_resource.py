@@ -4,7 +4,7 @@ from uuid import UUID
 
 from sqlalchemy.orm import Session
 
-from service.errors import Conflict
+from service.errors import Conflict, Gone
 from service.store import rows
 from service.store.database import Database
 from service.store.kinds import KINDS
@@ -41,7 +41,10 @@ def delete_resource(
 def _delete(
     session: Session, account_id: UUID, kind: ResourceKind, id: UUID, precondition: Precondition, with_children: bool
 ) -> None:
-    row = rows.kept(session, account_id, kind, id)
+    try:
+        row = rows.kept(session, account_id, kind, id)
+    except Gone:
+        return
     if row.deleted_at is not None:
         return
     ledger = rows.ledger_of(session, kind, row)

@@ -7,7 +7,7 @@ from uuid import UUID
 
 from sqlalchemy.orm import Session
 
-from service.errors import BoundReached, Conflict, Fault, Invalid, Missing
+from service.errors import BoundReached, Conflict, Fault, Gone, Invalid, Missing
 from service.store import rows
 from service.store.kinds import KINDS
 from service.store.ledger import Ledger
@@ -45,11 +45,13 @@ class Mutating:
             faults = [*mutation.faults, *self._faults(mutation)]
             if faults:
                 raise Invalid(faults)
-            row = self._row(mutation)
+            row = rows.find(self._session, mutation.kind, mutation.row_id)
             if row is None:
-                return self._make(mutation)
+                return self._to_none(mutation)
+            if row.account_id != self._account_id or not self._is_of_this_project(row):
+                raise Invalid([_unknown(mutation)])
             if row.deleted_at is not None:
-                return self._to_a_deleted(mutation, row)
+                return _to_a_deleted(mutation, _as_it_stands(row))
             return self._delete(mutation, row) if mutation.op is MutationOp.DELETE else self._edit(mutation, row)
         except Invalid as invalid:
             return Outcome(MutationStatus.REFUSED, faults=tuple(invalid.faults))
@@ -67,19 +69,14 @@ class Mutating:
             faults.append(Fault("#/base_version", "The project has not come to this version.", "unknown_version"))
         return faults
 
-    def _row(self, mutation: Mutation) -> Versioned | None:
-        """The row, a tombstone too, if it is of this project; None where there is none and a put may make one.
-
-        Raises:
-            Invalid: it is not this project's, or not there and not to be made.
-        """
-        row = rows.find(self._session, mutation.kind, mutation.row_id)
-        name = KINDS[mutation.kind].name
-        if row is not None and row.account_id == self._account_id and self._is_of_this_project(row):
-            return row
-        if row is not None or mutation.op is not MutationOp.PUT:
-            raise Invalid([Fault("#/id", f"There is no {name} with this id in this project.", "unknown_id")])
-        return None
+    def _to_none(self, mutation: Mutation) -> Outcome:
+        """Where there is no such row, a put makes it, unless there was one."""
+        ended = self._swept(mutation.kind, mutation.row_id)
+        if ended is not None:
+            return _to_a_deleted(mutation, ended)
+        if mutation.op is not MutationOp.PUT:
+            raise Invalid([_unknown(mutation)])
+        return self._make(mutation)
 
     def _make(self, mutation: Mutation) -> Outcome:
         shape = KINDS[mutation.kind]
@@ -91,15 +88,13 @@ class Mutating:
             raise Invalid([fault])
         if parent is not None and parent.deleted_at is not None:
             return Outcome(MutationStatus.CONFLICT, _as_it_stands(parent))
+        ended = self._swept(shape.parent, parent_id) if parent is None and parent_id is not None else None
+        if ended is not None:
+            return Outcome(MutationStatus.CONFLICT, ended)
         with _refusals_named(mutation.kind):
             place = place_of(self._session, self._account_id, mutation.kind, mutation.row_id, mutation.data)
             row = make(self._session, self._account_id, mutation.kind, mutation.data, place, mutation.row_id)
         return self._applied(row, 0)
-
-    def _to_a_deleted(self, mutation: Mutation, row: Versioned) -> Outcome:
-        if mutation.op is MutationOp.DELETE:
-            return Outcome(MutationStatus.APPLIED, Change(row.resource_kind, row.id, row.version, True, None))
-        return Outcome(MutationStatus.CONFLICT, _as_it_stands(row))
 
     def _delete(self, mutation: Mutation, row: Versioned) -> Outcome:
         """Whatever stands beneath goes too, so all of it must have been seen."""
@@ -134,6 +129,13 @@ class Mutating:
             change(self._session, self._account_id, self._ledger, row, members, None, Precondition.any())
         return self._applied(row, before)
 
+    def _swept(self, kind: ResourceKind, id: UUID) -> Change | None:
+        """What is left of a row of this project that was deleted long ago: that it was."""
+        for was in rows.swept(self._session, [id]):
+            if was.kind == kind and was.project_id == self._ledger.root.id:
+                return Change(kind, id, was.version, True, None)
+        return None
+
     def _applied(self, row: Versioned, before: int) -> Outcome:
         if row.version != before:
             self.last_write = (row.version, before)
@@ -148,6 +150,17 @@ class Mutating:
 
     def _is_of_this_project(self, row: Versioned) -> bool:
         return getattr(row, "project_id", row.id) == self._ledger.root.id
+
+
+def _to_a_deleted(mutation: Mutation, ended: Change) -> Outcome:
+    """What is deleted stays deleted: a delete has its effect already, an edit meets the last copy."""
+    if mutation.op is MutationOp.DELETE:
+        return Outcome(MutationStatus.APPLIED, replace(ended, record=None))
+    return Outcome(MutationStatus.CONFLICT, ended)
+
+
+def _unknown(mutation: Mutation) -> Fault:
+    return Fault("#/id", f"There is no {KINDS[mutation.kind].name} with this id in this project.", "unknown_id")
 
 
 def _as_it_stands(row: Versioned) -> Change:
@@ -173,6 +186,8 @@ def _refusals_named(kind: ResourceKind) -> Iterator[None]:
         raise Invalid([replace(fault, pointer=f"#/data{fault.pointer[1:]}") for fault in invalid.faults]) from None
     except Missing as missing:
         raise Invalid([Fault("#/id", missing.detail, "unknown_id")]) from None
+    except Gone as gone:
+        raise Invalid([Fault("#/id", gone.detail, "deleted_id")]) from None
     except BoundReached as bound:
         raise Invalid([Fault(f"#/data/{shape.parent_id}", bound.detail, "too_many")]) from None
     except Conflict as conflict:

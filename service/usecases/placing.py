@@ -6,7 +6,7 @@ from uuid import UUID
 
 from sqlalchemy.orm import Session
 
-from service.errors import Conflict, Fault, Invalid, Missing
+from service.errors import Conflict, Fault, Gone, Invalid, Missing
 from service.store import rows
 from service.store.kinds import KINDS, SURVEY_KINDS
 from service.store.models import Versioned
@@ -20,6 +20,7 @@ def place_of(session: Session, account_id: UUID, kind: ResourceKind, id: UUID, d
 
     Raises:
         Invalid: the parent cannot be had; with all other faults in `data`.
+        Gone: what had the id was deleted long ago.
         Missing, Conflict: the id is taken by something of another account, or of another kind.
     """
     _refuse_used_id(session, account_id, kind, id)
@@ -54,6 +55,8 @@ def _named_parent(
         faults.append(Fault(pointer, "This member is required.", "required"))
     elif parent_id is None:
         faults.append(Fault(pointer, "Must be a UUID.", "wrong_type"))
+    elif parent is None and any(was.account_id == account_id for was in rows.swept(session, [parent_id])):
+        faults.append(Fault(pointer, f"This {parent_name} was deleted.", "deleted_id"))
     elif parent is None or parent.account_id != account_id:
         faults.append(Fault(pointer, f"There is no {parent_name} with this id.", "unknown_id"))
     elif parent.deleted_at is not None:
@@ -69,9 +72,11 @@ def _refuse_used_id(session: Session, account_id: UUID, kind: ResourceKind, id: 
     """
     if kind not in SURVEY_KINDS:
         return
-    for owner in rows.survey_owners(session, [id]).get(id, ()):
-        if owner.resource_kind is kind:
-            continue
-        if owner.account_id != account_id:
+    owners = rows.survey_owners(session, [id]).get(id, ())
+    others = [(owner.resource_kind, owner.account_id) for owner in owners if owner.resource_kind is not kind]
+    for owner_kind, owner_account_id in [*others, *((was.kind, was.account_id) for was in rows.swept(session, [id]))]:
+        if owner_account_id != account_id:
             raise Missing(f"There is no {KINDS[kind].name} with this id.")
-        raise Conflict(f"This id is that of a {KINDS[owner.resource_kind].name}.", used_by=str(owner.resource_kind))
+        if owner_kind == kind:
+            raise Gone(f"This {KINDS[kind].name} was deleted.")
+        raise Conflict(f"This id is that of a {KINDS[ResourceKind(owner_kind)].name}.", used_by=str(owner_kind))

@@ -32,6 +32,9 @@ LISTS: dict[ResourceKind, dict[str, ResourceKind]] = {
 }
 """The lists of children in each kind's part of the document."""
 
+FOREIGN = ("This id belongs to something outside this project.", "foreign_id")
+DELETED = ("What had this id was deleted; an id is not used again.", "deleted_id")
+
 
 @dataclass(slots=True)
 class Node:
@@ -190,20 +193,23 @@ def _between(last: tuple[float, UUID] | None, following: list[Node]) -> float:
 
 def _refuse_foreign_ids(session: Session, project: Root, nodes: list[Node], faults: list[Fault]) -> None:
     """Ids that are given but stand for nothing live in this project must be unused everywhere."""
-    owners = rows.survey_owners(session, [node.id for node in nodes])
+    ids = [node.id for node in nodes]
+    owners = rows.survey_owners(session, ids)
+    former = {was.id: was.project_id for was in rows.swept(session, ids)}
     for node in nodes:
-        for owner in owners.get(node.id, ()):
-            fault = _why_not(owner, node, project)
-            if fault is not None:
-                faults.append(Fault(f"{node.at}/id", *fault))
-                break
+        reasons = [_why_not(owner, node, project) for owner in owners.get(node.id, ())]
+        if node.id in former:
+            reasons.append(DELETED if former[node.id] == project.id else FOREIGN)
+        fault = next(filter(None, reasons), None)
+        if fault is not None:
+            faults.append(Fault(f"{node.at}/id", *fault))
 
 
 def _why_not(owner: Versioned, node: Node, project: Root) -> tuple[str, str] | None:
     if getattr(owner, "project_id", owner.id) != project.id:
-        return "This id belongs to something outside this project.", "foreign_id"
+        return FOREIGN
     if owner.resource_kind is not node.kind:
         return f"This id is that of a {owner.resource_kind}.", "id_of_another_kind"
     if owner.deleted_at is not None:
-        return "What had this id was deleted; an id is not used again.", "deleted_id"
+        return DELETED
     return None

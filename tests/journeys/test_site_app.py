@@ -104,3 +104,108 @@ def test_a_half_finished_survey_is_kept_and_says_what_is_wrong_until_it_is_mende
     assert mended.status_code == 200
     assert tablet.get(path).json()["findings"] == []
     assert tablet.post(f"/v1/projects/{project}/takeoffs", json={}).status_code == 201
+
+
+class Tablet:
+    """An app that works on a copy of its own: edits wait in it until there is a connection, and come to know of the others'."""
+
+    def __init__(self, client: httpx.Client, project: str) -> None:
+        self._client, self._path = client, f"/v1/projects/{project}/changes"
+        self.rows: dict[str, dict[str, Any]] = {}
+        self.seen, self._token = 0, None
+        self.waiting: list[dict[str, Any]] = []
+
+    def pull(self) -> None:
+        more = True
+        while more:
+            query = {"limit": 3, **({"since": self._token} if self._token else {})}
+            page = self._client.get(self._path, params=query).json()
+            for change in page["changes"]:
+                self.rows.pop(change["id"], None)
+                if not change["deleted"]:
+                    self.rows[change["id"]] = change
+            self._token, more, self.seen = page["next_token"], page["has_more"], page["survey_version"]
+
+    def edit(self, op: str, type: str, id: str, **data: Any) -> None:
+        base = self.seen if op == "delete" or id not in self.rows else self.rows[id]["version"]
+        wish = {"mutation_id": str(uuid.uuid4()), "type": type, "id": id, "op": op, "base_version": base, "data": data or None}
+        self.waiting.append(wish)
+
+    def push(self, **query: str) -> httpx.Response:
+        """Sends all that waits; it waits on until `answered`."""
+        return self._client.post(self._path, params=query, json={"mutations": self.waiting})
+
+    def answered(self, answer: httpx.Response) -> list[str]:
+        assert answer.status_code == 200, answer.text
+        self.waiting = []
+        return [result["status"] for result in answer.json()["results"]]
+
+
+def test_two_tablets_work_offline_and_find_together(caller: Callable[..., httpx.Client], house: dict[str, Any]) -> None:
+    client = caller("Invented Linings")
+    project = client.post("/v1/projects", json={"survey": house}).json()["id"]
+    front, back = client.get(f"/v1/projects/{project}/survey").json()["rooms"]
+    first, second = Tablet(client, project), Tablet(client, project)
+    first.pull()
+    second.pull()
+    assert first.rows == second.rows
+    assert len(first.rows) == 16  # project, two rooms, nine walls, three openings, a socket
+    bay = front["walls"][1]["id"]
+    window = front["walls"][1]["openings"][0]["id"]
+
+    # Both lose the connection. The first measures the bay and surveys a hall; the second says what the bay is
+    # built of.
+    hall, wall = str(uuid.uuid4()), str(uuid.uuid4())
+    first.edit("patch", "wall", bay, length_mm=2610)
+    first.edit("put", "room", hall, ceiling_height_mm=2500, name="Hall")
+    first.edit("put", "wall", wall, room_id=hall, length_mm=1800)
+    second.edit("patch", "wall", bay, substrate="stone", name="Stone bay")
+    second.edit("patch", "opening", window, sill_mm=860)
+
+    # The first's answer is lost, so it sends all of it again, with one more edit of what it has just made.
+    assert first.push().status_code == 200
+    first.edit("patch", "wall", wall, length_mm=1795)
+    assert first.answered(first.push()) == ["duplicate", "duplicate", "duplicate", "applied"]
+    assert second.answered(second.push()) == ["applied", "applied"]
+    first.pull()
+    second.pull()
+    assert first.rows == second.rows
+    stands = first.rows[bay]["data"]
+    assert (stands["length_mm"], stands["substrate"], stands["name"]) == (2610, "stone", "Stone bay")
+    assert first.rows[wall]["data"]["length_mm"] == 1795
+
+    # Now both measure the same window, and the second drops a room in which the first is still at work.
+    first.edit("patch", "opening", window, width_mm=1190)
+    first.edit("patch", "room", back["id"], floor="timber")
+    second.edit("patch", "opening", window, height_mm=1340)
+    second.edit("delete", "room", back["id"])
+    assert first.answered(first.push()) == ["applied", "applied"]
+    refused = second.push(atomic="true")
+    assert (refused.status_code, refused.json()["type"]) == (409, "/docs#mutations-not-applied")
+    answer = second.push()
+    assert second.answered(answer) == ["conflict", "conflict"]
+    window_conflict, room_conflict = answer.json()["results"]
+    assert window_conflict["server"]["data"]["width_mm"] == 1190
+    assert set(window_conflict["members"]) == {"width_mm", "height_mm"}
+    assert [change["id"] for change in room_conflict["newer"]] == [back["id"]]
+
+    # The second looks at both, keeps its height beside the other's width, and drops the room all the same.
+    second.pull()
+    second.edit("patch", "opening", window, height_mm=1340)
+    second.edit("delete", "room", back["id"])
+    assert second.answered(second.push()) == ["applied", "applied"]
+    first.edit("patch", "wall", back["walls"][0]["id"], length_mm=4010)
+    late = first.push().json()["results"][0]
+    assert (late["status"], late["server"]["deleted"], late["server"]["data"]["length_mm"]) == ("conflict", True, 4000)
+
+    first.pull()
+    second.pull()
+    assert first.rows == second.rows
+    survey = client.get(f"/v1/projects/{project}/survey").json()
+    assert [room["name"] for room in survey["rooms"]] == ["Front room", "Hall"]
+    opening = survey["rooms"][0]["walls"][1]["openings"][0]
+    assert (opening["width_mm"], opening["height_mm"], opening["sill_mm"]) == (1190, 1340, 860)
+    for room in survey["rooms"]:
+        for row in (room, *room["walls"]):
+            held = first.rows[row["id"]]["data"]
+            assert {name: held[name] for name in row if name in held} == {name: row[name] for name in row if name in held}

@@ -46,7 +46,7 @@ class MutationResult(Base):
 
 
 class SweptId(Base):
-    """The id of a row whose tombstone was swept away: nothing else may ever have it."""
+    """The id of a row whose tombstone, with this version, was swept away: nothing else may ever have it."""
 
     __tablename__ = "swept_ids"
     __table_args__ = (Index(None, "project_id"),)
@@ -54,4 +54,5 @@ class SweptId(Base):
     id: Mapped[UUID] = mapped_column(Uuid, primary_key=True)
     project_id: Mapped[UUID] = mapped_column(Uuid, ForeignKey("projects.id"))
     account_id: Mapped[UUID] = mapped_column(Uuid, ForeignKey("accounts.id"))
-    kind: Mapped[str] = mapped_column(String(32))
+    kind: Mapped[str] = mapped_column(String(32), primary_key=True)
+    version: Mapped[int] = mapped_column(Integer)

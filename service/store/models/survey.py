@@ -3,11 +3,14 @@
 from uuid import UUID
 
 from sqlalchemy import ForeignKey, Index, Uuid
+from sqlalchemy import text as sql
 from sqlalchemy.orm import Mapped, declared_attr, mapped_column
 
 from service.store.columns import GREATEST_LENGTH_MM, flag, millimetres, number, refers_to, text, whole, word
 from service.store.models.base import Versioned
 from service.vocabulary import Construction, FeatureKind, OpeningKind, ResourceKind, Substrate
+
+DELETED = sql("deleted_at IS NOT NULL")
 
 
 class SurveyRow(Versioned):
@@ -24,7 +27,11 @@ class SurveyRow(Versioned):
 
 class Room(SurveyRow):
     __tablename__ = "rooms"
-    __table_args__ = (Index(None, "project_id", "version", unique=True), Index(None, "project_id", "position", "id"))
+    __table_args__ = (
+        Index(None, "project_id", "version", unique=True),
+        Index(None, "project_id", "position", "id"),
+        Index(None, "deleted_at", sqlite_where=DELETED, postgresql_where=DELETED),
+    )
     resource_kind = ResourceKind.ROOM
 
     project_id: Mapped[UUID] = refers_to(ResourceKind.PROJECT, "projects.id")
@@ -40,7 +47,11 @@ class Wall(SurveyRow):
     """Heights left out are the room's. `service.engine.inputs` says what the members mean."""
 
     __tablename__ = "walls"
-    __table_args__ = (Index(None, "project_id", "version", unique=True), Index(None, "room_id", "position", "id"))
+    __table_args__ = (
+        Index(None, "project_id", "version", unique=True),
+        Index(None, "room_id", "position", "id"),
+        Index(None, "deleted_at", sqlite_where=DELETED, postgresql_where=DELETED),
+    )
     resource_kind = ResourceKind.WALL
 
     room_id: Mapped[UUID] = refers_to(ResourceKind.ROOM, "rooms.id")
@@ -62,7 +73,11 @@ class Opening(SurveyRow):
     """A sill may lie below the level line, where the floor does."""
 
     __tablename__ = "openings"
-    __table_args__ = (Index(None, "project_id", "version", unique=True), Index(None, "wall_id", "position", "id"))
+    __table_args__ = (
+        Index(None, "project_id", "version", unique=True),
+        Index(None, "wall_id", "position", "id"),
+        Index(None, "deleted_at", sqlite_where=DELETED, postgresql_where=DELETED),
+    )
     resource_kind = ResourceKind.OPENING
 
     wall_id: Mapped[UUID] = refers_to(ResourceKind.WALL, "walls.id")
@@ -81,7 +96,11 @@ class Feature(SurveyRow):
     """Something on a wall that the lining has to mind; width, height and mass where they are known."""
 
     __tablename__ = "features"
-    __table_args__ = (Index(None, "project_id", "version", unique=True), Index(None, "wall_id", "position", "id"))
+    __table_args__ = (
+        Index(None, "project_id", "version", unique=True),
+        Index(None, "wall_id", "position", "id"),
+        Index(None, "deleted_at", sqlite_where=DELETED, postgresql_where=DELETED),
+    )
     resource_kind = ResourceKind.FEATURE
 
     wall_id: Mapped[UUID] = refers_to(ResourceKind.WALL, "walls.id")
