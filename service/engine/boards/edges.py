@@ -11,7 +11,7 @@ Point = tuple[float, float]
 
 @dataclass(frozen=True, slots=True)
 class Edge:
-    """Points from left to right, joined by straight lines; two points of the same x are a step."""
+    """Points from left to right, joined by straight lines; two points of the same x are a step, never at its ends."""
 
     points: tuple[Point, ...]
 
@@ -53,8 +53,10 @@ class Edge:
         return _height(*self._line_at(x), x)
 
     def _line_at(self, x: float) -> tuple[Point, Point]:
-        lines = [(start, end) for start, end in pairwise(self.points) if end[0] > start[0]]
-        return next((line for line in lines if x <= line[1][0]), lines[-1])
+        for start, end in pairwise(self.points):
+            if start[0] < end[0] and x <= end[0]:
+                return start, end
+        return self.points[-2], self.points[-1]
 
     def between(self, a: float, b: float) -> "Edge":
         """The part from a to b, which lie on it."""
@@ -103,8 +105,5 @@ def _in_line(one: Point, middle: Point, other: Point) -> bool:
     """Whether the middle point lies on the way from one to the other; on a step they share their x."""
     if other[0] - one[0] < EPSILON:
         return min(one[1], other[1]) <= middle[1] <= max(one[1], other[1])
-    return (
-        middle[0] - one[0] > EPSILON
-        and other[0] - middle[0] > EPSILON
-        and abs(_height(one, other, middle[0]) - middle[1]) < EPSILON
-    )
+    steps = middle[0] - one[0] < EPSILON or other[0] - middle[0] < EPSILON
+    return not steps and abs(_height(one, other, middle[0]) - middle[1]) < EPSILON

@@ -16,8 +16,8 @@ def joint_heights(low: float, high: float, longest: float, *, from_foot: bool, c
     """Heights of the horizontal joints between `low` and `high`, rising: full boards from the foot or from the top, the last one
     made up to 300.
 
-    Args: clear_of: joints of the layer before. Of the ways to keep 600 off them the one with fewest boards is taken; where there
-        is none, the one that keeps furthest off.
+    Args: clear_of: joints of the layer before. Full boards are laid both ways from just 600 off one of them as well; of the ways
+        that keep 600 off all, the one with fewest boards is taken, else the one that keeps furthest off.
     """
     ways = [_full_boards(low, high, longest, up=from_foot)]
     if clear_of:

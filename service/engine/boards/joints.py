@@ -6,6 +6,12 @@ from dataclasses import dataclass
 from service.engine.boards.pieces import BoardPiece
 from service.engine.units import EPSILON
 
+INSIDE_MM = 1e-3
+"""At its upright edge a piece is what it is just inside."""
+
+TOUCH_MM = 0.05
+"""Pieces that share less of an upright edge meet in a point only."""
+
 
 @dataclass(frozen=True, slots=True)
 class Joint:
@@ -40,14 +46,14 @@ def _upright_joints(pieces: list[BoardPiece]) -> list[Joint]:
             for a, b in _edge(left, x, from_left=True):
                 for c, d in _edge(right, x, from_left=False):
                     low, high = max(a, c), min(b, d)
-                    if high - low > EPSILON:
+                    if high - low > TOUCH_MM:
                         joints.append(Joint(left, True, high - low, x, low))
     return joints
 
 
 def _edge(piece: BoardPiece, x: float, *, from_left: bool) -> list[tuple[float, float]]:
     """The heights over which a piece has an upright edge at x, its end; a cut-out that reaches the edge leaves a gap."""
-    inside = x - 1e-3 if from_left else x + 1e-3
+    inside = x - INSIDE_MM if from_left else x + INSIDE_MM
     return [(a, b) for a, b in piece.parts_at(inside) if b - a > EPSILON]
 
 

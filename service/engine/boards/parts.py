@@ -53,9 +53,12 @@ def strips_of(foot: Edge, top: Edge, cuts: Sequence[FaceCut]) -> list[list[Strip
             continue
         low, high = foot.over(u, v), top.over(u, v)
         meeting = _meeting(u, v, low, high)
-        for a, b in pairwise([u, *meeting, v]):
+        if meeting is None:
+            slabs.append(_between_cuts(u, v, low, high, cuts))
+            continue
+        for a, b in ((u, meeting), (meeting, v)):
             if b - a > EPSILON:
-                slabs.append(_between_cuts(a, b, foot, top, cuts))
+                slabs.append(_between_cuts(a, b, foot.over(a, b), top.over(a, b), cuts))
     return slabs
 
 
@@ -94,15 +97,15 @@ def _turns(foot: Edge, top: Edge, cuts: Sequence[FaceCut]) -> list[float]:
     return [a, *sorted(x for x in found if a < x < b), b]
 
 
-def _meeting(u: float, v: float, low: Ends, high: Ends) -> list[float]:
-    """Where foot and top pass each other."""
+def _meeting(u: float, v: float, low: Ends, high: Ends) -> float | None:
+    """Where foot and top pass each other, if they do."""
     left, right = high[0] - low[0], high[1] - low[1]
-    return [u + (v - u) * left / (left - right)] if min(left, right) < -EPSILON and max(left, right) > EPSILON else []
+    return u + (v - u) * left / (left - right) if min(left, right) < -EPSILON and max(left, right) > EPSILON else None
 
 
-def _between_cuts(a: float, b: float, foot: Edge, top: Edge, cuts: Sequence[FaceCut]) -> list[Strip]:
+def _between_cuts(a: float, b: float, foot: Ends, top: Ends, cuts: Sequence[FaceCut]) -> list[Strip]:
     middle = (a + b) / 2
-    free = [(foot.over(a, b), top.over(a, b))]
+    free = [(foot, top)]
     for cut in cuts:
         if cut.x0_mm < middle < cut.x1_mm:
             edges = (cut.y0_mm, cut.y0_mm), (cut.y1_mm, cut.y1_mm)

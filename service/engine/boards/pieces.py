@@ -76,7 +76,8 @@ def pieces_of(face: Face, column: Column, longest_mm: float, before: Sequence[Le
     spans = list(stretch.run.pieces_between(column.x0_mm, column.x1_mm))
     foot = Edge.through((x, span.floor_at(x) + gap) for span, a, b in spans for x in (a, b))
     top = Edge.through((x, span.ceiling_at(x)) for span, a, b in spans for x in (a, b))
-    whole = BoardPiece(column, stretch, foot, top, ("B1", "B2", "B3"), list(face.cuts))
+    cuts = [cut for cut in face.cuts if cut.x0_mm < column.x1_mm and cut.x1_mm > column.x0_mm]
+    whole = BoardPiece(column, stretch, foot, top, ("B1", "B2", "B3"), cuts)
     return [piece for part in divided(whole) for piece in _boards_high(part, longest_mm, before)]
 
 
@@ -90,8 +91,8 @@ def divided(piece: BoardPiece) -> Iterator[BoardPiece]:
     if all(abs(q.area_mm2 - part.area_mm2) < SLIVER_MM2 for q, part in zip(trimmed, parts, strict=True)):
         yield from trimmed
         return
-    sides = [x for part in parts for x in (part.x0_mm, part.x1_mm)] + [x for cut in piece.cuts for x in (cut.x0_mm, cut.x1_mm)]
-    inside = [x for x in sides if piece.x0_mm < x < piece.x1_mm]
+    sides = [(part.x0_mm, part.x1_mm) for part in parts] + [(cut.x0_mm, cut.x1_mm) for cut in piece.cuts]
+    inside = [x for side in sides for x in side if piece.x0_mm + EPSILON < x < piece.x1_mm - EPSILON]
     x = min(inside, key=lambda side: (abs(side - (piece.x0_mm + piece.x1_mm) / 2), side))
     for a, b in ((piece.x0_mm, x), (x, piece.x1_mm)):
         yield from divided(replace(piece, foot=piece.foot.between(a, b), top=piece.top.between(a, b)))

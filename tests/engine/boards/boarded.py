@@ -8,6 +8,7 @@ from rooms.dice import Dice, DrawnDice, SeededDice, chance, one_of, weighted
 from rooms.surveys import USUAL_CHANNELS, USUAL_STUDS, Case, parameters_from, room_thrown
 
 from service.engine.boards.board import Boarding, board
+from service.engine.features.place import place_features
 from service.engine.framing.frame import Frame, set_out_frame
 from service.engine.inputs import Sheet
 from service.engine.parameters import Parameters
@@ -28,8 +29,14 @@ class BoardedCase:
         return self.case.parameters
 
     def answer(self) -> tuple[Frame, Boarding]:
+        """The frame, with what features take out of each stretch, and its boards."""
         frame = set_out_frame(self.case.rooms, self.p, ROLE_COMPONENTS, STOCK)
-        return frame, board(frame.lined, self.p, self.board_sheet, self.laminate_sheet, ROLE_COMPONENTS)
+        rooms = self.case.rooms
+        lined = tuple(
+            replace(stretch, cuts=place_features(stretch, rooms[stretch.room - 1], self.p, ROLE_COMPONENTS).cuts)
+            for stretch in frame.lined
+        )
+        return replace(frame, lined=lined), board(lined, self.p, self.board_sheet, self.laminate_sheet, ROLE_COMPONENTS)
 
 
 def _boards_varied(dice: Dice, p: Parameters) -> Parameters:

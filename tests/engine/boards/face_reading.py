@@ -1,7 +1,8 @@
 """A second reading of rules B1 and B5: the face that boards must cover, as polygons, and the boards as they were cut.
 
-Takes from the engine only where a framed stretch begins and ends, which the frame's own referees look after; ends of boards at
-corners, laps at openings and what reaches floor and ceiling are read again here. x runs along the run of joined walls.
+Takes from the engine only where a framed stretch begins and ends, which stud lines are an opening's and what features cut, which
+have referees of their own; ends of boards at corners, laps at openings and what reaches floor and ceiling are read again here.
+x runs along the run of joined walls.
 """
 
 import math
@@ -21,11 +22,12 @@ from service.engine.geometry.runs import Run
 from service.engine.inputs import Opening, Wall
 from service.engine.parameters import Parameters
 from service.engine.results import Finding, FlatPiece
-from service.vocabulary import STUD_ROLES, EndKind, OpeningKind, PieceRole, Role
+from service.vocabulary import STUD_ROLES, EndKind, OpeningKind, PieceRole
 
 FAR = 100_000.0
 STATED_MM = 0.06
-"""Widths of pieces are stated to 0.1: an edge within this of a place where one must be is meant to be there."""
+"""Widths of pieces are stated to 0.1: an edge within this of a place where one may be is meant to be there; of two such places
+the one where the piece has its stated area."""
 NEAR = 0.01
 
 
@@ -98,6 +100,7 @@ class Faced:
             for span, u, v in self._spans(a, b)
         ]
         cuts = [box(a, low, b, high) for a, low, b, high in (h.cut for h in self.holes if h.cut)]
+        cuts += [box(f.x0_mm, f.y0_mm, f.x1_mm, f.y1_mm) for lined in self.stretches for f in lined.cuts]
         return on_grid(unary_union(parts).difference(unary_union(cuts)))
 
     def _spans(self, a: float, b: float) -> Iterator[tuple]:  # type: ignore[type-arg]
@@ -184,14 +187,14 @@ def _furnish(faced: Faced, frame: Frame, boarding: Boarding) -> None:
         faced.holes += [_hole(start, wall, number, i, o, faced.p) for i, o in enumerate(wall.openings, 1)]
     faced.findings = [f for f in boarding.findings if f.room == run.room and f.wall in starts]
     uprights = [
-        (starts[layout.wall] + m.x_mm, m.role)
+        starts[layout.wall] + m.x_mm
         for layout in frame.framing.layouts
         if layout.room == run.room and layout.wall in starts
         for m in layout.members
         if m.role in STUD_ROLES
     ]
-    faced.stud_lines = sorted({round(x, 3) for x, _ in uprights})
-    faced.jamb_lines = sorted({round(x, 3) for x, role in uprights if role is Role.JAMB_STUD})
+    faced.stud_lines = sorted({round(x, 3) for x in uprights})
+    faced.jamb_lines = sorted({round(stud.x_mm, 3) for lined in faced.stretches for stud in lined.studs if stud.jamb})
     outer = (EndKind.EXTERNAL_CORNER, EndKind.STOP_END)
     for lined, (a, b) in zip(faced.stretches, faced.ends, strict=True):
         lines = [x for x in faced.stud_lines if a - 200 < x < b + 200]
@@ -207,11 +210,14 @@ def _furnish(faced: Faced, frame: Frame, boarding: Boarding) -> None:
         x for b in pieces for y in (b.y_mm, b.y_mm + b.height_left_mm, b.y_mm + b.height_right_mm) for x in faced.slopes_at(y)
     ]
     places += [x for h in faced.holes if h.cut for y in (h.cut[1], h.cut[3]) for x in faced.slopes_at(y)]
+    features = [f for lined in faced.stretches for f in lined.cuts]
+    places += [x for f in features for x in (f.x0_mm, f.x1_mm, *faced.slopes_at(f.y0_mm), *faced.slopes_at(f.y1_mm))]
+    places += [x for span in run.spans for x in (span.start_mm, span.end_mm)]
     for b in pieces:
         x0 = starts[b.wall] + b.x_mm
-        x1 = min(places, key=lambda x: abs(x - x0 - b.width_mm))
-        x1 = x1 if abs(x1 - x0 - b.width_mm) <= STATED_MM else x0 + b.width_mm
-        faced.boards.append(CutBoard(b, _polygon(b, x0, x1), x0, x1))
+        ends = {x for x in places if abs(x - x0 - b.width_mm) <= STATED_MM} or {x0 + b.width_mm}
+        meant = [CutBoard(b, _polygon(b, x0, x1), x0, x1) for x1 in sorted(ends)]
+        faced.boards.append(min(meant, key=lambda cut: abs(cut.polygon.area - b.area_mm2)))
 
 
 def _polygon(b: FlatPiece, x0: float, x1: float) -> BaseGeometry:

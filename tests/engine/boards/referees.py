@@ -17,7 +17,6 @@ from service.engine.results import FlatPiece
 from service.vocabulary import Component, OpeningKind, PieceRole, Role
 
 AREA_MM2 = 1.0
-SCREWED_MM = 10.0
 
 Referee = Callable[[BoardedCase, list[Faced], Boarding], list[str]]
 
@@ -149,17 +148,40 @@ def no_joint_is_reported_that_is_sound(faced: Faced, _: Boarding) -> list[str]:
 
 @of_each_run
 def narrow_strips_are_reported(faced: Faced, _: Boarding) -> list[str]:
-    """Each board under the least width, whether joints or openings make it so; nothing else is called one, nor twice."""
-    told = []
+    """Of every piece, whether joints, openings or a rake make it narrow; nothing else is called so, nor anything twice."""
     least = faced.p.board_min_width_mm
-    narrow = [b for b in faced.boards if b.piece.role is PieceRole.BOARD and b.x1 - b.x0 < least - 0.05]
-    for b in narrow:
-        if not faced.found("board_strip_narrow", b.x0):
-            told.append(f"{b.piece.id} from {b.x0:.1f} to {b.x1:.1f} is under {least:g} and not reported")
+    narrow = [b for b in faced.boards if b.x1 - b.x0 < least - NEAR]
+    told = [f"{b.piece.id}, {b.x1 - b.x0:.1f} wide, is not reported" for b in narrow if not _says(faced, "board_strip_narrow", b)]
     said = [f for f in faced.findings if f.code == "board_strip_narrow"]
     for f in said:
-        if not any(f.wall == b.piece.wall for b in narrow) or said.count(f) > 1:
+        if not any(b.piece.wall == f.wall for b in narrow) or said.count(f) > 1:
             told.append(f"wall {f.wall}: no such strip: {f.message}")
+    return told
+
+
+def _says(faced: Faced, code: str, b: CutBoard) -> bool:
+    return any(f.code == code and f.wall == b.piece.wall for f in faced.findings)
+
+
+@of_each_run
+def fragile_legs_are_reported(faced: Faced, _: Boarding) -> list[str]:
+    """What stands between a board's side and its one cut-out, open to the foot or the top: under 80 wide, over 600 long."""
+    told = []
+    for b in (board for board in faced.boards if len(board.piece.cut_outs) == 1):
+        (c,) = b.piece.cut_outs
+        y0, y1 = b.piece.y_mm + c.y_mm, b.piece.y_mm + c.y_mm + c.height_mm
+        fragile = perhaps = False
+        for x, width, out in ((c.x_mm, c.x_mm, -2e-3), (c.x_mm + c.width_mm, b.x1 - b.x0 - c.x_mm - c.width_mm, 2e-3)):
+            if width < 0.01:
+                continue
+            beside, inside = ([g.bounds for g in _lines_at(b, b.x0 + x + side)] for side in (out, -out))
+            hanging = not (any(low < y0 - NEAR for _, low, _, _ in inside) and any(high > y1 + NEAR for *_, high in inside))
+            length = sum(max(0.0, min(y1, high) - max(y0, low)) for _, low, _, high in beside)
+            fragile |= hanging and width < 80 - NEAR and length > 600 + 0.1
+            perhaps |= hanging and width < 80 + NEAR and length > 600 - 0.1
+        said = any(f.code == "board_leg_narrow" and f.message.startswith(f"{b.piece.id} ") for f in faced.findings)
+        if (fragile and not said) or (said and not perhaps):
+            told.append(f"{b.piece.id}: a fragile leg {fragile}, reported {said}")
     return told
 
 
@@ -257,7 +279,7 @@ def level_joints_have_straps(faced: Faced, boarding: Boarding) -> list[str]:
 
 
 def _is_level(q: FlatPiece) -> bool:
-    return max(q.foot_left_mm, q.foot_right_mm, abs(q.height_left_mm - q.height_right_mm)) < NEAR
+    return not q.outline_mm and max(q.foot_left_mm, q.foot_right_mm, abs(q.height_left_mm - q.height_right_mm)) < NEAR
 
 
 @of_each_run
@@ -276,6 +298,20 @@ def tall_columns_have_no_low_piece(faced: Faced, _: Boarding) -> list[str]:
             together = upper.y_mm + upper.length_mm - lower.y_mm
             if together <= faced.case.board_sheet.length_mm + NEAR:
                 told.append(f"{lower.id} and {upper.id} make {together:.1f} and fit one sheet")
+    return told
+
+
+@of_each_run
+def horizontal_joints_of_layers_keep_apart(faced: Faced, _: Boarding) -> list[str]:
+    """B4: 600 from those of the layer before, or reported."""
+    told = []
+    for layer in range(2, faced.p.board_layers + 1):
+        before = _level_joints(faced.layer(layer - 1))
+        for x, y, length in _level_joints(faced.layer(layer)):
+            close = [v for u, v, other in before if min(u + other, x + length) - max(u, x) > NEAR and abs(v - y) < 600 - NEAR]
+            walls = {faced.wall_at(at) for at in (x - 1, x + 1, x + length / 2)}
+            if close and not any(f.code == "layer_joints_close" and f.wall in walls for f in faced.findings):
+                told.append(f"layer {layer}: the joint at {x:.1f}, {y:.1f} is close to {close} and not reported")
     return told
 
 
@@ -334,55 +370,50 @@ def _screws(height: float, spacing: float, end: float) -> int:
     return max(2, math.ceil((height - 2 * end) / spacing - 1e-6) + 1)
 
 
-def _heights(b: CutBoard, x: float) -> list[float]:
+def _lines_at(b: CutBoard, x: float) -> list[LineString]:
     shared = b.polygon.intersection(LineString([(x, -1e5), (x, 1e5)]))
-    parts = [g.length for g in getattr(shared, "geoms", [shared]) if g.geom_type == "LineString"]
-    return [length for length in parts if length > 0]
+    return [g for g in getattr(shared, "geoms", [shared]) if g.geom_type == "LineString" and g.length > 0]
 
 
 @of_each_run
 def screws_follow_the_stud_lines(faced: Faced, boarding: Boarding) -> list[str]:
-    """Each stretch of board before a stud line by itself, where a screw finds 10 mm of face and of height; a line on the very
-    edge of board or cut-out may count as either.
+    """Each stretch of board before a stud line by itself, where 10 of the stud's face and 10 of height are behind it.
+
+    A line on the very edge of board or cut-out may count as either.
     """
     told = []
     p = faced.p
     half = p.stud_face_mm / 2
-    stated: dict[str, float] = defaultdict(float)
-    for usage in boarding.usages:
-        if usage.component is Component.BOARD_SCREW:
-            for member in usage.members:
-                stated[member] += usage.quantity
     for b in faced.boards:
         fewest = most = 0
         for x in faced.stud_lines:
-            face = min(b.x1, x + half) - max(b.x0, x - half)
-            if face < SCREWED_MM - STATED_MM:
+            behind = min(b.x1, x + half) - max(b.x0, x - half)
+            if behind < 10 - STATED_MM:
                 continue
             spacing = p.board_screw_external_mm if x in faced.external_lines else p.board_screw_spacing_mm
             near = [min(max(x + shift, b.x0 + 1e-4), b.x1 - 1e-4) for shift in (-2e-3, 2e-3)]
-            heights = [_heights(b, at) for at in near]
-            counts = [
-                [sum(_screws(h, spacing, p.board_screw_end_mm) for h in tall if h > SCREWED_MM + slack) for tall in heights]
-                for slack in (-STATED_MM, STATED_MM)
-            ]
-            most += max(counts[0])
-            if face > SCREWED_MM + STATED_MM:
-                fewest += min(counts[1])
-        if not fewest <= stated[b.piece.id] <= most:
-            told.append(f"{b.piece.id}: {stated[b.piece.id]:g} screws, its stud lines take {fewest} to {most}")
+            counts = [[(g.length, _screws(g.length, spacing, p.board_screw_end_mm)) for g in _lines_at(b, at)] for at in near]
+            most += max(sum(n for tall, n in side if tall > 10 - STATED_MM) for side in counts)
+            if behind > 10 + STATED_MM:
+                fewest += min(sum(n for tall, n in side if tall > 10 + STATED_MM) for side in counts)
+        stated = _screws_stated(b, boarding)
+        if not fewest <= stated <= most:
+            told.append(f"{b.piece.id}: {stated:g} screws, its stud lines take {fewest} to {most}")
     return told
 
 
+def _screws_stated(b: CutBoard, boarding: Boarding) -> float:
+    return sum(u.quantity for u in boarding.usages if u.component is Component.BOARD_SCREW and b.piece.id in u.members)
+
+
 @of_each_run
-def boards_are_held_or_it_is_said(faced: Faced, _: Boarding) -> list[str]:
-    """A stud line stands behind each board, save within an opening's width or where it is reported."""
+def boards_are_held_or_it_is_said(faced: Faced, boarding: Boarding) -> list[str]:
+    """Screwed to a stud, or reported."""
+    said = " ".join(f.message for f in faced.findings if f.code == "board_unbacked")
     return [
-        f"{b.piece.id} from {b.x0:.1f} to {b.x1:.1f} has no stud line behind it"
+        f"{b.piece.id} from {b.x0:.1f} to {b.x1:.1f} has no screw"
         for b in faced.boards
-        if not any(b.x0 < x + faced.p.stud_face_mm / 2 and x - faced.p.stud_face_mm / 2 < b.x1 for x in faced.stud_lines)
-        and not any(h.left - NEAR <= b.x0 and b.x1 <= h.right + NEAR for h in faced.holes)
-        and not any(f.code == "board_unbacked" and b.piece.id in f.message for f in faced.findings)
+        if (_screws_stated(b, boarding) == 0) != (f" {b.piece.id}:" in said)
     ]
 
 

@@ -19,11 +19,13 @@ JOINTS = (
     r.joints_stand_on_studs_or_are_reported,
     r.no_joint_is_reported_that_is_sound,
     r.narrow_strips_are_reported,
+    r.fragile_legs_are_reported,
     r.joints_are_as_far_apart_as_the_rule_lets_them,
     r.boards_are_held_or_it_is_said,
 )
 HELD = (
     r.tall_columns_have_no_low_piece,
+    r.horizontal_joints_of_layers_keep_apart,
     r.level_joints_have_straps,
     r.screws_follow_the_stud_lines,
     r.tape_covers_every_joint,

@@ -46,21 +46,25 @@ def _shapes(b: FlatPiece) -> set[str]:
         found.add("sloping foot")
     if b.bevel_left_mm or b.bevel_right_mm:
         found.add("bevel")
+    if b.outline_mm:
+        found.add("bent or stepped")
     for c in b.cut_outs:
         at_edge = c.x_mm < 0.1 or c.x_mm + c.width_mm > b.width_mm - 0.1
         at_end = c.y_mm < 0.1 or c.y_mm + c.height_mm > b.length_mm - 0.1
+        found.add("for a feature" if c.feature else "for an opening")
         found.add("notched" if at_edge or at_end else "pierced")
     return found
 
 
 WANTED = {
     *(f"rule {rule}" for rule in ("B1", "B2", "B3", "B4", "B5", "B6", "B7", "F2")),
-    *(f"finding {code}" for code in ("board_strip_narrow", "joint_on_jamb_line", "joint_off_stud", "reveal_too_narrow")),
+    *(f"finding {code}" for code in ("board_strip_narrow", "board_leg_narrow", "board_unbacked", "layer_joints_close")),
+    *(f"finding {code}" for code in ("joint_on_jamb_line", "joint_off_stud", "reveal_too_narrow")),
     *(f"piece {role}" for role in ("board", "stop_end_strip", "reveal_head", "reveal_jamb", "reveal_sill")),
     *(f"layer {layer}" for layer in (1, 2, 3)),
     *(f"end {kind}" for kind in ("internal_corner", "external_corner")),
     "straps", "a board across two walls", "opening from floor to ceiling", "hearth",
-    "raked top", "sloping foot", "bevel", "notched", "pierced",
+    "raked top", "sloping foot", "bevel", "bent or stepped", "for an opening", "for a feature", "notched", "pierced",
 }  # fmt: skip
 
 
