@@ -29,6 +29,10 @@ def _p(default: Any, least: float, most: float, mark: str, text: str) -> Any:
     return field(default=default, metadata={"least": least, "most": most, "mark": mark, "text": text})
 
 
+def _flag(default: bool, mark: str, text: str) -> Any:
+    return field(default=default, metadata={"mark": mark, "text": text})
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Parameters:
     """Setting-out parameters; each a default of the trade that a user may change.
@@ -64,9 +68,7 @@ class Parameters:
     board_layers: int = _p(1, 1, 3, "CP", "layers of board")
     board_floor_gap_mm: float = _p(10, 0, 50, "CP", "boards stop this far above the floor")
     board_min_width_mm: float = _p(150, 0, 600, "D", "least width of a strip of board")
-    board_turning: int = _p(
-        0, 0, 1, "CP", "1: boards may be turned on their sheet, paper edges across the wall; 0: they stay upright"
-    )
+    board_turning: bool = _flag(False, "CP", "boards may be turned on their sheet, so that paper edges run across the wall")
     board_screw_spacing_mm: float = _p(300, 50, 600, "NBS K10/590", "greatest distance between board screws along a stud line")
     board_screw_external_mm: float = _p(
         200, 50, 600, "NBS K10/590", "greatest distance between board screws along an external corner"
@@ -131,7 +133,7 @@ class Parameters:
 
 def _faults(p: Parameters) -> list[ParameterFault]:
     faults = []
-    for f in fields(p):
+    for f in NUMBERS.values():
         value, least, most = getattr(p, f.name), f.metadata["least"], f.metadata["most"]
         if not least <= value <= most:
             faults.append(ParameterFault(f.name, f"must be from {least:g} to {most:g}, is {value:g}"))
@@ -161,3 +163,5 @@ def _faults(p: Parameters) -> list[ParameterFault]:
 
 
 PARAMETER_FIELDS = {f.name: f for f in fields(Parameters)}
+NUMBERS = {name: f for name, f in PARAMETER_FIELDS.items() if "least" in f.metadata}
+"""Those with a range; the others are true or false."""

@@ -15,7 +15,7 @@ from service.engine.quantities.stock import fitting, materials
 from service.engine.quantities.yields import with_yields
 from service.engine.results import Finding, Takeoff, Totals
 
-ENGINE_VERSION = "9"
+ENGINE_VERSION = "10"
 """Part of every digest: raised with each change that may change an answer."""
 
 
@@ -41,9 +41,7 @@ def take_off(inputs: TakeoffInput) -> Takeoff:
     lining = line_walls(inputs.rooms, p, inputs.components, materials(items))
     offcuts = [(n, o) for n, o in enumerate(sorted(inputs.offcuts, key=item_order), 1) if fitting([o], p)]
     bars, no_bar = cut_bars(lining.layouts, items, inputs.options, p.reusable_offcut_mm, offcuts)
-    flats, no_sheet = cut_flat(
-        lining.layouts, items, inputs.options, p.reusable_offcut_mm, offcuts, boards_turn=bool(p.board_turning)
-    )
+    flats, no_sheet = cut_flat(lining.layouts, items, inputs.options, p.reusable_offcut_mm, offcuts, boards_turn=p.board_turning)
     lines, not_supplied = schedule(lining.layouts, bars, flats, items, inputs.options, p)
     lines = price(lines)
     totals = sums(lines)

@@ -4,17 +4,17 @@ from collections.abc import Mapping
 from dataclasses import asdict
 from typing import Any
 
-from service.engine.parameters import PARAMETER_FIELDS, InvalidParameters, Parameters
+from service.engine.parameters import NUMBERS, PARAMETER_FIELDS, InvalidParameters, Parameters
 from service.errors import Fault
 from service.store.models import Specification
-from service.store.rules import Number, Word, plain_number
+from service.store.rules import Flag, Number, Word
 from service.usecases.build_up_members import read_build_up
 from service.usecases.checking import read_member, refuse_unknown
 from service.vocabulary import ROLE_COMPONENTS, Component, Role
 
 _COLUMNS = Specification.fields()
-_RULES = {
-    name: Number(field.metadata["least"], field.metadata["most"], whole=field.type in (int, "int"))
+_RULES: dict[str, Number | Flag] = {
+    name: Number(field.metadata["least"], field.metadata["most"], whole=field.type in (int, "int")) if name in NUMBERS else Flag()
     for name, field in PARAMETER_FIELDS.items()
 }
 
@@ -65,6 +65,6 @@ def given_specification(values: Mapping[str, Any]) -> dict[str, Any]:
 
 def show_specification(values: Mapping[str, Any]) -> dict[str, Any]:
     """Every member, parameters and components filled in with the defaults as they are today."""
-    resolved = {name: plain_number(value) for name, value in asdict(Parameters(**values["parameters"])).items()}
+    resolved = {name: _RULES[name].kept(value) for name, value in asdict(Parameters(**values["parameters"])).items()}
     components = {role.value: values["components"].get(role.value, ROLE_COMPONENTS[role].value) for role in Role}
     return {**given_specification(values), **resolved, "components": components}

@@ -21,7 +21,7 @@ from service.api.schemas.survey import OPENING as OPENING_MEMBERS
 from service.api.schemas.survey import ROOM as ROOM_MEMBERS
 from service.api.schemas.survey import WALL as WALL_MEMBERS
 from service.config import Settings
-from service.engine.parameters import PARAMETER_FIELDS
+from service.engine.parameters import NUMBERS, PARAMETER_FIELDS
 from service.store.opening import open_database
 
 WALL = {"length_mm": 4200}
@@ -205,13 +205,20 @@ def test_lengths_may_be_anything_from_a_millimetre_to_a_hundred_metres(client: C
     assert client.post("/v1/projects", json={"survey": survey}).status_code == 201
 
 
-@pytest.mark.parametrize("name", PARAMETER_FIELDS)
+@pytest.mark.parametrize("name", NUMBERS)
 def test_a_parameter_is_refused_outside_its_range_by_its_own_name(client: ContractClient, name: str) -> None:
-    bounds = PARAMETER_FIELDS[name].metadata
+    bounds = NUMBERS[name].metadata
     for wrong in (bounds["least"] - 1, bounds["most"] + 1):
         assert faults_of(client.post("/v1/specifications", json={name: wrong})) == {f"#/{name}": "out_of_range"}
         takeoff = {"survey": {"rooms": []}, "specification": {name: wrong}}
         assert faults_of(client.post("/v1/takeoffs", json=takeoff)) == {f"#/specification/{name}": "out_of_range"}
+
+
+@pytest.mark.parametrize("wrong", [1, 0, "true", []])
+def test_a_parameter_that_is_true_or_false_is_nothing_else(client: ContractClient, wrong: Any) -> None:
+    assert faults_of(client.post("/v1/specifications", json={"board_turning": wrong})) == {"#/board_turning": "wrong_type"}
+    made = client.post("/v1/specifications", json={"board_turning": True}).json
+    assert (made["board_turning"], client.post("/v1/specifications", json={}).json["board_turning"]) == (True, False)
 
 
 def test_parameters_that_cannot_go_together_are_refused_by_pointer(client: ContractClient, ids: dict[str, str]) -> None:
@@ -228,8 +235,8 @@ def test_parameters_that_cannot_go_together_are_refused_by_pointer(client: Contr
 def test_each_parameter_is_documented_with_its_range_default_and_unit(contract: Contract) -> None:
     shape = contract.document["components"]["schemas"]["SpecificationCreate"]["properties"]
     for name, f in PARAMETER_FIELDS.items():
-        assert shape[name]["minimum"] == f.metadata["least"], name
-        assert shape[name]["maximum"] == f.metadata["most"], name
+        bounds = (f.metadata["least"], f.metadata["most"]) if name in NUMBERS else (None, None)
+        assert (shape[name].get("minimum"), shape[name].get("maximum")) == bounds, name
         assert shape[name]["default"] == f.default, name
         assert f.metadata["text"][1:] in shape[name]["description"], name
         assert ("(mm, " in shape[name]["description"]) is name.endswith("_mm"), name

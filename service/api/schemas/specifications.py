@@ -6,10 +6,10 @@ from typing import Any
 
 import marshmallow as ma
 
-from service.api.fields import Between, Int, Length, Num, Part, Str, Word
+from service.api.fields import Between, Flag, Int, Length, Num, Part, Str, Word
 from service.api.schemas.build_ups import BUILD_UP, CRITICAL_FACTOR, TARGET
 from service.api.schemas.family import ABSENT, Answer, Member, Members, Request, answered, family
-from service.engine.parameters import PARAMETER_FIELDS
+from service.engine.parameters import NUMBERS, PARAMETER_FIELDS
 from service.vocabulary import ROLE_COMPONENTS, Component, Role
 
 _MARKS = {
@@ -23,13 +23,16 @@ _name = Member(make=partial(Str, validate=Length(1, 200)), text="What people cal
 
 def _parameter(name: str) -> Member:
     f = PARAMETER_FIELDS[name]
-    least, most, mark, text = (f.metadata[key] for key in ("least", "most", "mark", "text"))
+    text = f.metadata["text"][0].upper() + f.metadata["text"][1:]
+    where = "; ".join(_MARKS.get(part, part) for part in f.metadata["mark"].split(", "))
+    if name not in NUMBERS:
+        return Member(make=Flag, text=f"{text} ({where}).", default=f.default)
+    least, most = f.metadata["least"], f.metadata["most"]
     unit = next((unit for ending, unit in _UNITS.items() if name.endswith(ending)), "a count")
-    where = "; ".join(_MARKS.get(part, part) for part in mark.split(", "))
     kind = Int if f.type in (int, "int") else Num
     return Member(
         make=partial(kind, validate=Between(least, most)),
-        text=f"{text[0].upper()}{text[1:]} ({unit}, {least:g} to {most:g}; {where}).",
+        text=f"{text} ({unit}, {least:g} to {most:g}; {where}).",
         default=f.default,
     )
 

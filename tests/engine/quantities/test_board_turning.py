@@ -11,8 +11,8 @@ from service.vocabulary import Component, CutStatus
 SHEET = Item(component=Component.PLASTERBOARD, width_mm=1200, length_mm=2400, thickness_mm=12.5)
 
 
-@pytest.mark.parametrize(("turning", "sheets", "turned"), [(0, 2, {False}), (1, 1, {True})])
-def test_boards_are_turned_only_where_it_is_allowed(turning: int, sheets: int, turned: set[bool]) -> None:
+@pytest.mark.parametrize(("turning", "sheets", "turned"), [(False, 2, {False}), (True, 1, {True})])
+def test_boards_are_turned_only_where_it_is_allowed(turning: bool, sheets: int, turned: set[bool]) -> None:
     """Three walls 700 long and 1200 high take a board of 700 × 1190 each, 10 off the floor. Upright two stand one above the other
     on a sheet of 1200 × 2400 (2 × 1190 = 2380) and none beside it; across all three lie on it (3 × 700 = 2100).
     """
