@@ -227,6 +227,6 @@ def _polygon(b: FlatPiece, x0: float, x1: float) -> BaseGeometry:
     if b.outline_mm:
         far = max(x for x, _ in b.outline_mm)
         corners = [(x1 if x == far else x0 + x, y + up) for x, up in b.outline_mm]
-    whole = Polygon(corners)
+    whole = Polygon([(round(x, 5), round(up, 5)) for x, up in corners])  # where it ends in a point, noise would cross its edges
     cuts = [box(x0 + c.x_mm, y + c.y_mm, x0 + c.x_mm + c.width_mm, y + c.y_mm + c.height_mm) for c in b.cut_outs]
     return on_grid(whole.difference(unary_union(cuts)) if cuts else whole)
