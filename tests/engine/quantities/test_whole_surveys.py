@@ -170,7 +170,7 @@ def size_of(item: Item, unit: UnitCode) -> Decimal:
     return Decimal(item.length_mm) / 1000 if unit is UnitCode.METRE else Decimal(1)
 
 
-@settings(max_examples=25)
+@settings(max_examples=10)
 @given(inputs(), st.randoms(use_true_random=False))
 def test_the_order_in_which_items_are_offered_makes_no_difference_to_a_byte(asked, shuffle):
     items = list(asked.items)
