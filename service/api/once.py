@@ -7,7 +7,6 @@ back, and saves effect and answer together. Where the process dies in between, n
 import hashlib
 import re
 import threading
-import time
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager, suppress
 from datetime import timedelta
@@ -17,6 +16,7 @@ from flask import Response, current_app, g, request
 from werkzeug.exceptions import HTTPException
 
 from service.api.auth import account_id, database
+from service.api.now_and_then import now_and_then
 from service.api.problems import Refused
 from service.config import Settings
 from service.errors import Refusal, Unavailable
@@ -33,6 +33,7 @@ HEADER = "Idempotency-Key"
 REPLAYED = "Idempotency-Replayed"
 MOST_CHARACTERS = 255
 SWEPT_EVERY_SECONDS = 60
+"""In each process, what was kept long enough; nobody waits for a full sweep."""
 RENEWALS = 3
 """In the time of one lease."""
 
@@ -67,7 +68,7 @@ def once(work: Callable[[], Response], secret_members: Sequence[str]) -> Respons
     except BaseException:
         _release(found)
         raise
-    _sweep_now_and_then()
+    now_and_then("sweep claims", SWEPT_EVERY_SECONDS, lambda: sweep_claims(database()))
     return answer
 
 
@@ -143,13 +144,3 @@ def _key() -> str | None:
 def _fingerprint() -> str:
     """Of all that the request says, but for its headers."""
     return hashlib.sha256(request.query_string + b"\n" + request.get_data(cache=True)).hexdigest()
-
-
-def _sweep_now_and_then() -> None:
-    """Once a minute in each process, a request clears away what was kept long enough; nobody waits for a full sweep."""
-    moment, swept = time.monotonic(), current_app.extensions.get("swept_at", float("-inf"))
-    if moment - swept < SWEPT_EVERY_SECONDS:
-        return
-    current_app.extensions["swept_at"] = moment
-    with suppress(Unavailable):
-        sweep_claims(database())

@@ -4,9 +4,7 @@ A token is opaque to callers: whose project, and how far in it.
 """
 
 import base64
-import time
 from collections.abc import Mapping, Sequence
-from contextlib import suppress
 from dataclasses import replace
 from datetime import timedelta
 from typing import Any
@@ -20,11 +18,12 @@ from service.api.answers import json_answer
 from service.api.auth import account_id, database
 from service.api.base import Blueprint
 from service.api.mutations import read_mutation
+from service.api.now_and_then import now_and_then
 from service.api.problems import Refused, fault_shown
 from service.api.resources.stored import shown
 from service.api.schemas.changes import SHAPES, Changes, MutationResults, Mutations
 from service.api.schemas.queries import ChangesQuery, MutationsQuery
-from service.errors import NotAllApplied, Unavailable
+from service.errors import NotAllApplied
 from service.usecases.apply_mutations import apply_mutations
 from service.usecases.change_records import Change, FeedPlace, Mutation, Outcome
 from service.usecases.read_changes import read_changes
@@ -91,7 +90,7 @@ def apply_mutations_sent(project_id: UUID, query: Mapping[str, Any], body: Mappi
     beneath with it, and conflicts with anything in it that is newer than `base_version`. An edit of something deleted, or of
     something beneath it, conflicts with its last copy.
     """
-    _sweep_now_and_then()
+    _sweep()
     mutations = [read_mutation(project_id, sent) for sent in body["mutations"]]
     try:
         outcomes = apply_mutations(database(), account_id(), project_id, mutations, atomic=bool(query.get("atomic")))
@@ -101,14 +100,10 @@ def apply_mutations_sent(project_id: UUID, query: Mapping[str, Any], body: Mappi
     return json_answer({"results": _results(mutations, outcomes)})
 
 
-def _sweep_now_and_then() -> None:
-    """Once an hour in each process, before a request writes anything of its own: that must not be waited for."""
-    extensions, moment = current_app.extensions, time.monotonic()
-    if moment - extensions.get("changes_swept_at", float("-inf")) < SWEPT_EVERY_SECONDS:
-        return
-    extensions["changes_swept_at"] = moment
-    with suppress(Unavailable):
-        sweep_changes(extensions["database"], timedelta(days=extensions["settings"].deletions_kept_days))
+def _sweep() -> None:
+    """Before a request writes anything of its own: that must not be waited for."""
+    whole, kept = current_app.extensions["database"], timedelta(days=current_app.extensions["settings"].deletions_kept_days)
+    now_and_then("sweep changes", SWEPT_EVERY_SECONDS, lambda: sweep_changes(whole, kept))
 
 
 def _results(mutations: Sequence[Mutation], outcomes: Sequence[Outcome]) -> list[dict[str, Any]]:
