@@ -7,7 +7,7 @@ from math import ceil
 from service.engine.cutting.bars import BarPlan, plan_bars
 from service.engine.findings import finding, in_order
 from service.engine.inputs import Item, Options
-from service.engine.quantities.offers import Offer, Shelf, taken_of
+from service.engine.quantities.offers import Choice, Offer, Shelf, plan_with_stock
 from service.engine.quantities.saw_order import Shape, in_working_order
 from service.engine.quantities.share_out import share_out
 from service.engine.quantities.stock import BarStock, bar_stock
@@ -69,13 +69,11 @@ def _cut_list(
 
 
 def _plan(pieces: Counter[int], stock: BarStock, kerf_mm: int, reusable_mm: int) -> BarPlan:
-    """As though there were enough of everything; where that is more than is on hand, from what is, if that holds as much."""
+    def plan_from(offered: Choice) -> BarPlan:
+        return plan_bars(pieces, BarStock(offered).for_solver(), kerf_mm, reusable_mm)
+
     total_mm = sum(length * count for length, count in pieces.items())
-    plan = plan_bars(pieces, BarStock(stock.choice.endless()).for_solver(), kerf_mm, reusable_mm)
-    if stock.choice.suffices(taken_of(plan.patterns)) or not stock.choice.might_hold(total_mm, lambda item: item.length_mm or 0):
-        return plan
-    from_stock = plan_bars(pieces, stock.for_solver(), kerf_mm, reusable_mm)
-    return plan if sum(n for _, n in from_stock.unplaced) > sum(n for _, n in plan.unplaced) else from_stock
+    return plan_with_stock(stock.choice, total_mm, lambda item: item.length_mm or 0, plan_from)
 
 
 def _bars(plan: BarPlan, members: list[Member], stock: BarStock, kerf_mm: int, reusable_from_mm: float) -> tuple[CutBar, ...]:

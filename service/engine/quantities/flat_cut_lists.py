@@ -10,7 +10,7 @@ from service.engine.cutting.sheet_problem import Area, Placement, SheetCut, Shee
 from service.engine.cutting.sheets import plan_sheets
 from service.engine.findings import finding, in_order
 from service.engine.inputs import Item, Options
-from service.engine.quantities.offers import Choice, Offer, Shelf, choice, taken_of
+from service.engine.quantities.offers import Choice, Offer, Shelf, choice, plan_with_stock
 from service.engine.quantities.share_out import share_out
 from service.engine.results import CutSheet, Finding, FlatCutList, FlatPiece, PlacedPiece, Remainder, StraightCut, WallLayout
 from service.vocabulary import COMPONENT_NAMES, ROLL_COMPONENTS, Component, CutDirection, CutStatus, FindingCode, Objective, Pool
@@ -80,8 +80,7 @@ class _Stock:
         """What is worth a long search: a sheet fewer, not a smaller one in its place; a tenth of the cheapest sheet's price."""
         if self.objective is Objective.COUNT:
             return SHEET_COST // 2
-        bought = [self._cost(offer) for offer in self.choice.offers if offer.offcut is None]
-        return max(1, min(bought, default=0) // 10)
+        return max(1, min((self._cost(offer) for offer in self.choice.bought), default=0) // 10)
 
     def used(self, plan: SheetPlan) -> int | Decimal:
         if self.objective is Objective.COUNT:
@@ -138,15 +137,11 @@ def _cut_list(
 
 
 def _plan(pieces: Counter[Size], stock: _Stock, turning: bool) -> SheetPlan:
-    """As though there were enough of everything; where that is more than is on hand, from what is, if that holds as much."""
-    plan = plan_sheets(pieces, _Stock(stock.choice.endless()).for_solver(), turning=turning, worth=stock.worth)
+    def plan_from(offered: Choice) -> SheetPlan:
+        return plan_sheets(pieces, _Stock(offered).for_solver(), turning=turning, worth=stock.worth)
+
     area = sum(across * along * count for (across, along), count in pieces.items())
-    if stock.choice.suffices(taken_of(plan.patterns)) or not stock.choice.might_hold(
-        area, lambda item: _width(item) * _length(item)
-    ):
-        return plan
-    from_stock = plan_sheets(pieces, stock.for_solver(), turning=turning, worth=stock.worth)
-    return plan if sum(n for _, n in from_stock.unplaced) > sum(n for _, n in plan.unplaced) else from_stock
+    return plan_with_stock(stock.choice, area, lambda item: _width(item) * _length(item), plan_from)
 
 
 class _Shape(NamedTuple):

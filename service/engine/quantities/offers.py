@@ -4,7 +4,7 @@ from collections import Counter, defaultdict
 from collections.abc import Callable, Hashable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
-from typing import Protocol
+from typing import Protocol, TypeVar
 
 from service.engine.inputs import Item
 from service.vocabulary import Component
@@ -29,7 +29,19 @@ class CutFrom(Protocol):
     def copies(self) -> int: ...
 
 
-def taken_of(patterns: Iterable[CutFrom]) -> Counter[int]:
+class CutPlan(Protocol):
+    """Of bars or sheets; `unplaced`: what has no room, and how many of it."""
+
+    @property
+    def patterns(self) -> Sequence[CutFrom]: ...
+    @property
+    def unplaced(self) -> Sequence[tuple[object, int]]: ...
+
+
+Planned = TypeVar("Planned", bound=CutPlan)
+
+
+def _taken_of(patterns: Iterable[CutFrom]) -> Counter[int]:
     """How many of each offer a plan takes, by its place."""
     taken: Counter[int] = Counter()
     for pattern in patterns:
@@ -105,6 +117,22 @@ class Choice:
         """A sum of prices in minor units."""
         per_minor = self.per_minor or 1
         return cost // per_minor if cost % per_minor == 0 else Decimal(cost) / per_minor
+
+
+def plan_with_stock(offered: Choice, amount: int, size: Callable[[Item], int], plan_from: Callable[[Choice], Planned]) -> Planned:
+    """A plan as though there were enough of everything; where that is more than is on hand, one from what is, if that holds it.
+
+    Args: amount: of all that is to be cut, and size: of an item, in the same unit. plan_from: plans with what it is given.
+    """
+    plan = plan_from(offered.endless())
+    if offered.suffices(_taken_of(plan.patterns)) or not offered.might_hold(amount, size):
+        return plan
+    from_stock = plan_from(offered)
+    return plan if _left_out(from_stock) > _left_out(plan) else from_stock
+
+
+def _left_out(plan: CutPlan) -> int:
+    return sum(count for _, count in plan.unplaced)
 
 
 def choice(offers: Sequence[Offer], size: Callable[[Item], Hashable]) -> Choice:

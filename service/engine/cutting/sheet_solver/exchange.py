@@ -90,33 +90,31 @@ class _Bench:
     def _score(self, order: Sequence[Way]) -> tuple[int, int]:
         """Price, then how deep all shelves are together."""
         depths = sorted((depth for depth, _ in _shelves(order, self.run)), reverse=True)
-        return sum(self._kind(fill)[1] for fill in self._filled(depths)), sum(depths)
+        return sum(self._kind(fill)[1] for fill in self._filled(depths)[0]), sum(depths)
 
-    def _filled(self, depths: Sequence[int]) -> list[int]:
-        """First fit into sheets of the deepest kind: how far each is filled."""
-        deepest, fills = self.kinds[-1][0], list[int]()
+    def _filled(self, depths: Sequence[int]) -> tuple[list[int], list[int]]:
+        """First fit into sheets of the deepest kind: how far each is filled, and the sheet into which each shelf goes."""
+        deepest, fills, homes = self.kinds[-1][0], list[int](), list[int]()
         for depth in depths:
             for k, fill in enumerate(fills):
                 if fill + depth <= deepest:
                     fills[k] = fill + depth
+                    homes.append(k)
                     break
             else:
+                homes.append(len(fills))
                 fills.append(depth)
-        return fills
+        return fills, homes
 
     def _kind(self, fill: int) -> tuple[int, int, int]:
         return min((kind for kind in self.kinds if kind[0] >= fill), key=lambda kind: (kind[1], kind[0]))
 
     def _takes(self, order: Sequence[Way]) -> list[Take]:
         shelves = sorted(_shelves(order, self.run), key=lambda shelf: -shelf[0])
-        deepest = self.kinds[-1][0]
-        sheets: list[list[Shelf]] = []
-        for shelf in shelves:
-            home = next((s for s in sheets if sum(depth for depth, _ in s) + shelf[0] <= deepest), None)
-            if home is None:
-                sheets.append([shelf])
-            else:
-                home.append(shelf)
+        fills, homes = self._filled([depth for depth, _ in shelves])
+        sheets: list[list[Shelf]] = [[] for _ in fills]
+        for shelf, home in zip(shelves, homes, strict=True):
+            sheets[home].append(shelf)
         takes: dict[tuple[int, Counts], Take] = {}
         for sheet in sheets:
             take = self._take(sheet)
