@@ -164,8 +164,8 @@ class Blueprint(flask_smorest.Blueprint):
                 view = self.response(code, answer, example=example, description=_SUCCESS[code])(view)
             if body is not None:
                 content_type = MERGE_PATCH if method == "PATCH" else JSON
-                view = self.arguments(body, arg_name="body", content_type=content_type, example=body_example)(view)
-            view = self.arguments(query, location="query", arg_name="query_given")(view)
+                view = self.arguments(body(), arg_name="body", content_type=content_type, example=body_example)(view)
+            view = self.arguments(query(), location="query", arg_name="query_given")(view)
 
             @wraps(view)
             def guarded(**ids: Any) -> flask.Response:

@@ -25,6 +25,10 @@ class Coded(str):
         made.code = code
         return made
 
+    def __getnewargs__(self) -> tuple[str, str]:
+        """For copies: whoever writes the document copies what it describes."""
+        return self.code, str(self)
+
 
 class _Strict:
     """Gives every error that a field makes its code: the key of marshmallow's own table of messages, unless listed below."""

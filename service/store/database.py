@@ -5,12 +5,12 @@ half-way. PostgreSQL runs at READ COMMITTED; whoever changes something that othe
 """
 
 import time
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Any, TypeVar
 
-from sqlalchemy import Connection, Engine, create_engine, event
+from sqlalchemy import Connection, Engine, Row, Select, create_engine, event
 from sqlalchemy.engine import URL, make_url
 from sqlalchemy.exc import DBAPIError, IntegrityError, OperationalError, TimeoutError
 from sqlalchemy.orm import Session, sessionmaker
@@ -64,6 +64,7 @@ class Database:
             }
             self.engine = _postgresql(self.url, pool, limits, connect_seconds, transaction_pooler)
         info = {"most_children": dict(most_children or {})}
+        self._asking = _for_asking(self.engine)
         self._reading = sessionmaker(_for_reading(self.engine), autoflush=False)
         self._writing = sessionmaker(self.engine, expire_on_commit=False, autoflush=False, info=info)
         refuse_all_writes(self._reading)
@@ -78,6 +79,16 @@ class Database:
         """
         with failures_named(), self._reading() as session:
             yield session
+
+    def ask(self, question: Select[Any], values: Mapping[str, Any] | None = None) -> Sequence[Row[Any]]:
+        """The rows of one SELECT. It sees one state of the database, so it needs neither a session nor a transaction around it,
+        which cost more than the question; what is asked on every request is asked this way.
+
+        Raises:
+            Unavailable: too busy.
+        """
+        with failures_named(), self._asking.connect() as connection:
+            return connection.execute(question, values).all()
 
     @contextmanager
     def write(self) -> Iterator[Session]:
@@ -143,8 +154,9 @@ def _sqlite(url: URL, pool: dict[str, int], synchronous: str, busy_seconds: int)
 
     @event.listens_for(engine, "begin")
     def begin(connection: Connection) -> None:
-        reading = connection.get_execution_options().get("reading")
-        connection.exec_driver_sql("BEGIN" if reading else "BEGIN IMMEDIATE")
+        options = connection.get_execution_options()
+        if not options.get("asking"):
+            connection.exec_driver_sql("BEGIN" if options.get("reading") else "BEGIN IMMEDIATE")
 
     return engine
 
@@ -166,6 +178,13 @@ def _for_reading(engine: Engine) -> Engine:
     if engine.dialect.name == "sqlite":
         return engine.execution_options(reading=True)
     return engine.execution_options(isolation_level="REPEATABLE READ", postgresql_readonly=True)
+
+
+def _for_asking(engine: Engine) -> Engine:
+    """The same engine, each statement on its own."""
+    if engine.dialect.name == "sqlite":
+        return engine.execution_options(asking=True)
+    return engine.execution_options(isolation_level="AUTOCOMMIT")
 
 
 @contextmanager

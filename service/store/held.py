@@ -1,11 +1,11 @@
 """A database whose writes are held back until the answer to the request is known, so that both are saved together or neither."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from types import TracebackType
 from typing import Any, TypeVar
 
-from sqlalchemy import Connection
+from sqlalchemy import Connection, Row, Select
 from sqlalchemy.orm import Session
 
 from service.store.database import Database, failures_named
@@ -23,7 +23,7 @@ class Held(Database):
 
     def __init__(self, whole: Database) -> None:
         self.url, self.engine = whole.url, whole.engine
-        self._reading, self._writing = whole._reading, whole._writing
+        self._asking, self._reading, self._writing = whole._asking, whole._reading, whole._writing
         self._connection: Connection | None = None
 
     def __enter__(self) -> "Held":
@@ -40,6 +40,12 @@ class Held(Database):
         else:
             with failures_named(), self._reading(bind=self._connection) as session:
                 yield session
+
+    def ask(self, question: Select[Any], values: Mapping[str, Any] | None = None) -> Sequence[Row[Any]]:
+        if self._connection is None:
+            return super().ask(question, values)
+        with failures_named():
+            return self._connection.execute(question, values).all()
 
     @contextmanager
     def write(self) -> Iterator[Session]:

@@ -5,7 +5,7 @@ from datetime import datetime, timedelta
 from typing import Any
 from uuid import UUID
 
-from sqlalchemy import bindparam, or_, select, update
+from sqlalchemy import Row, bindparam, or_, select, update
 from sqlalchemy.orm import Session
 
 from service.errors import Unauthenticated
@@ -18,16 +18,15 @@ from service.vocabulary import KeyScope
 
 USE_NOTED_EVERY = timedelta(minutes=1)
 
-_BY_PREFIX = select(
-    ApiKey.id,
-    ApiKey.account_id,
-    ApiKey.scopes,
-    ApiKey.secret_sha256,
-    ApiKey.revoked_at,
-    ApiKey.expires_at,
-    ApiKey.last_used_at,
-).where(ApiKey.prefix == bindparam("sought"))
-"""Every request asks this: made once, and without the cost of a mapped object."""
+_KEY = (ApiKey.id, ApiKey.account_id, ApiKey.scopes, ApiKey.revoked_at, ApiKey.expires_at, ApiKey.last_used_at)
+_BY_PREFIX = select(*_KEY, ApiKey.secret_sha256).where(ApiKey.prefix == bindparam("sought"))
+"""Every request asks this, so that a key which is revoked is refused by every process from then on."""
+
+_BY_FORMER_PREFIX = (
+    select(*_KEY, FormerSecret.secret_sha256)
+    .join(FormerSecret, FormerSecret.key_id == ApiKey.id)
+    .where(FormerSecret.prefix == bindparam("sought"), FormerSecret.expires_at > bindparam("moment"))
+)
 
 
 def authenticate(database: Database, secret: str) -> KeyHolder:
@@ -37,14 +36,11 @@ def authenticate(database: Database, secret: str) -> KeyHolder:
         Unauthenticated: anything else, without saying which.
     """
     given, moment = secret_of(secret), now()
-    found = None
-    if _plain(given.prefix):
-        with database.read() as session:
-            found = _proof(session, given.prefix, moment)
+    key = _known(database, given.prefix, moment) if _plain(given.prefix) else None
     if (
-        found is None
-        or not hmac.compare_digest(found[1], given.sha256)
-        or (key := found[0]).revoked_at is not None
+        key is None
+        or not hmac.compare_digest(key.secret_sha256, given.sha256)
+        or key.revoked_at is not None
         or (key.expires_at is not None and key.expires_at <= moment)
     ):
         raise Unauthenticated("This key is not known, has expired or was revoked.")
@@ -55,15 +51,12 @@ def authenticate(database: Database, secret: str) -> KeyHolder:
     return holder
 
 
-def _proof(session: Session, prefix: str, moment: datetime) -> tuple[Any, str] | None:
-    """The key with this prefix and the hash of its secret; that of before it was rotated, where that is still good."""
-    key = session.execute(_BY_PREFIX, {"sought": prefix}).one_or_none()
-    if key is not None:
-        return key, key.secret_sha256
-    former = session.get(FormerSecret, prefix)
-    if former is None or former.expires_at <= moment:
-        return None
-    return session.get_one(ApiKey, former.key_id), former.secret_sha256
+def _known(database: Database, prefix: str, moment: datetime) -> Row[Any] | None:
+    """The key with this prefix and the hash of its secret; that of before it was rotated, where that is still good. A key that
+    is rotated between the two questions is found by the second: rotating moves its prefix there.
+    """
+    found = database.ask(_BY_PREFIX, {"sought": prefix}) or database.ask(_BY_FORMER_PREFIX, {"sought": prefix, "moment": moment})
+    return found[0] if found else None
 
 
 def _plain(prefix: str) -> bool:
