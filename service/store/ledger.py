@@ -9,7 +9,7 @@ from collections.abc import Mapping
 from typing import Any, TypeVar
 from uuid import UUID
 
-from sqlalchemy import event, inspect, select
+from sqlalchemy import Select, event, inspect, select
 from sqlalchemy.orm import ORMExecuteState, Session, sessionmaker
 
 from service.store.clock import now
@@ -23,7 +23,7 @@ class UnnumberedWrite(RuntimeError):
 
 
 class Ledger:
-    """A root's change counter, held until the transaction ends. Made by `locked` or `begun`."""
+    """A root's change counter, held until the transaction ends. Made by `locked`, `sought` or `begun`."""
 
     def __init__(self, session: Session, root: Root) -> None:
         self._session = session
@@ -33,10 +33,13 @@ class Ledger:
     @classmethod
     def locked(cls, session: Session, model: type[Root], id: UUID) -> "Ledger":
         """Waits for whoever writes beneath this root, then reads the root as they left it. It must exist."""
-        root = session.scalars(
-            select(model).where(model.id == id).with_for_update().execution_options(populate_existing=True)
-        ).one()
-        return cls(session, root)
+        return cls(session, session.scalars(_locking(model, id)).one())
+
+    @classmethod
+    def sought(cls, session: Session, model: type[Root], account_id: UUID, id: UUID) -> "Ledger | None":
+        """The same, where this account has such a root, be it a tombstone; nobody waits for another's."""
+        root = session.scalars(_locking(model, id).where(model.account_id == account_id)).one_or_none()
+        return None if root is None else cls(session, root)
 
     @classmethod
     def begun(cls, session: Session, root: Root) -> "Ledger":
@@ -72,6 +75,10 @@ class Ledger:
         if before and isinstance(self.root, Project):
             past = {"project_id": self.root.id, "row_id": row.id, "number": number}
             self._session.add(Overwritten(**past, fields=before, written_at=self._time))
+
+
+def _locking(model: type[AnyRoot], id: UUID) -> Select[tuple[AnyRoot]]:
+    return select(model).where(model.id == id).with_for_update().execution_options(populate_existing=True)
 
 
 def plain(value: Any) -> Any:

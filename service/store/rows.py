@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator
 from typing import Any
 from uuid import UUID
 
-from sqlalchemy import func, select
+from sqlalchemy import Select, func, select
 from sqlalchemy.orm import Session
 
 from service.errors import BoundReached, Gone, Missing
@@ -44,10 +44,26 @@ def live(session: Session, account_id: UUID, kind: ResourceKind, id: UUID) -> Ve
         Missing: no such id in this account.
         Gone: it was deleted.
     """
-    row = kept(session, account_id, kind, id)
+    return _alive(kept(session, account_id, kind, id))
+
+
+def _alive(row: Versioned) -> Versioned:
     if row.deleted_at is not None:
-        raise Gone(f"This {KINDS[kind].name} was deleted.")
+        raise Gone(f"This {KINDS[row.resource_kind].name} was deleted.")
     return row
+
+
+def under_lock(session: Session, account_id: UUID, kind: ResourceKind, id: UUID) -> tuple[Versioned, Ledger]:
+    """The row, and the ledger of its root, locked: so the row stays as it is until the transaction ends.
+
+    Raises:
+        Missing, Gone: as `live`.
+    """
+    if kind in ROOTS and (own := Ledger.sought(session, ROOTS[kind], account_id, id)) is not None:
+        return _alive(own.root), own
+    row = live(session, account_id, kind, id)  # of a root that was not found this says why
+    ledger = ledger_of(session, kind, row)
+    return live(session, account_id, kind, id), ledger
 
 
 def ledger_of(session: Session, kind: ResourceKind, row: Versioned) -> Ledger:
@@ -58,29 +74,40 @@ def ledger_of(session: Session, kind: ResourceKind, row: Versioned) -> Ledger:
     return Ledger.locked(session, ROOTS[shape.root], getattr(row, shape.root_id))
 
 
-def last_position(session: Session, kind: ResourceKind, parent_id: UUID, without: UUID | None = None) -> float | None:
-    """The greatest position among the live children of a parent, leaving one out; None where there are none."""
-    shape = KINDS[kind]
-    model: Any = shape.model
-    query = select(func.max(model.position)).where(getattr(model, shape.parent_id or "") == parent_id, model.deleted_at.is_(None))
-    return session.scalar(query if without is None else query.where(model.id != without))
+def last_position(session: Session, kind: ResourceKind, parent_id: UUID, without: UUID) -> float | None:
+    """The greatest position among the live children of a parent but one; None where there are no others."""
+    model: Any = KINDS[kind].model
+    position: float | None = session.scalar(_of_children(kind, parent_id, func.max(model.position)).where(model.id != without))
+    return position
 
 
-def refuse_one_more(session: Session, kind: ResourceKind, parent_id: UUID) -> None:
-    """Whether another live row of this kind may be made beneath the parent, whose root is locked.
+def room_for_one_more(session: Session, kind: ResourceKind, parent_id: UUID) -> float | None:
+    """The greatest position among the live children of a parent whose root is locked, and which may have another one; None where
+    there are none, or they have no positions.
 
     Raises:
         BoundReached: there are as many as may be; `extra["most"]` says how many.
     """
     most = session.info["most_children"].get(kind)
-    if most is None:
-        return
     shape = KINDS[kind]
     model: Any = shape.model
-    beneath_it = select(func.count()).where(getattr(model, shape.parent_id or "") == parent_id, model.deleted_at.is_(None))
-    if (session.scalar(beneath_it) or 0) >= most:
+    asked = {
+        **({} if most is None else {"number": func.count()}),
+        **({"last": func.max(model.position)} if shape.by_position else {}),
+    }
+    found = session.execute(_of_children(kind, parent_id, *asked.values())).one() if asked else ()
+    told = dict(zip(asked, found, strict=True))
+    if most is not None and told["number"] >= most:
         parent = KINDS[shape.parent].name if shape.parent else "account"
         raise BoundReached(f"A {parent} has at most {most} {shape.name}s, and this one has them.", most=most)
+    return told.get("last")
+
+
+def _of_children(kind: ResourceKind, parent_id: UUID, *wanted: Any) -> Select[Any]:
+    """Something of the live children of this kind beneath a parent."""
+    shape = KINDS[kind]
+    model: Any = shape.model
+    return select(*wanted).where(getattr(model, shape.parent_id or "") == parent_id, model.deleted_at.is_(None))
 
 
 def holder_of(session: Session, kind: ResourceKind, scope: UUID, value: Any, without: UUID | None) -> UUID | None:

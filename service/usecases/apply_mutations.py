@@ -37,9 +37,7 @@ def apply_mutations(
 
 
 def _apply(session: Session, account_id: UUID, project_id: UUID, mutations: Sequence[Mutation], atomic: bool) -> list[Outcome]:
-    project = rows.live(session, account_id, ResourceKind.PROJECT, project_id)
-    ledger = rows.ledger_of(session, ResourceKind.PROJECT, project)
-    rows.live(session, account_id, ResourceKind.PROJECT, project_id)
+    _, ledger = rows.under_lock(session, account_id, ResourceKind.PROJECT, project_id)
     kept = _kept_results(session, project_id, [mutation.id for mutation in mutations])
     mutating = Mutating(session, account_id, ledger)
     outcomes = [_outcome(session, ledger, mutating, kept, mutation) for mutation in mutations]

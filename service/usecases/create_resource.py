@@ -31,9 +31,9 @@ def create_resource(
 
 def _create(session: Session, account_id: UUID, kind: ResourceKind, data: Mapping[str, Any], parent_id: UUID | None) -> Record:
     shape = KINDS[kind]
-    parent = None
+    beneath = None
     if shape.parent is not None:
         if parent_id is None:
             raise ValueError(f"a {kind} is made beneath a {shape.parent}")
-        parent = rows.live(session, account_id, shape.parent, parent_id)
-    return record_of(make(session, account_id, kind, data, parent))
+        beneath = rows.under_lock(session, account_id, shape.parent, parent_id)
+    return record_of(make(session, account_id, kind, data, beneath))

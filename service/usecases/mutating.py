@@ -93,7 +93,9 @@ class Mutating:
             return Outcome(MutationStatus.CONFLICT, ended)
         with _refusals_named(mutation.kind):
             place = place_of(self._session, self._account_id, mutation.kind, mutation.row_id, mutation.data)
-            row = make(self._session, self._account_id, mutation.kind, mutation.data, place, mutation.row_id)
+            assert place is not None, "what has no parent is the project itself"
+            beneath = (place, self._ledger)
+            row = make(self._session, self._account_id, mutation.kind, mutation.data, beneath, mutation.row_id)
         return self._applied(row, 0)
 
     def _delete(self, mutation: Mutation, row: Versioned) -> Outcome:

@@ -33,9 +33,7 @@ def patch_resource(
 def _patch(
     session: Session, account_id: UUID, kind: ResourceKind, id: UUID, merge_patch: Mapping[str, Any], precondition: Precondition
 ) -> Record:
-    row = rows.live(session, account_id, kind, id)
+    row, ledger = rows.under_lock(session, account_id, kind, id)
     refuse_another_parent(row, merge_patch)
-    ledger = rows.ledger_of(session, kind, row)
-    row = rows.live(session, account_id, kind, id)
     change(session, account_id, ledger, row, members_patched(session, row, merge_patch), None, precondition)
     return record_of(row)

@@ -44,11 +44,10 @@ def _replace(
     if there is None:
         place = place_of(session, account_id, kind, id, data)
         precondition.allow_creation()
-        return record_of(make(session, account_id, kind, data, place, id)), True
-    row = rows.live(session, account_id, kind, id)
+        beneath = None if place is None else rows.under_lock(session, account_id, place.resource_kind, place.id)
+        return record_of(make(session, account_id, kind, data, beneath, id)), True
+    row, ledger = rows.under_lock(session, account_id, kind, id)
     refuse_another_parent(row, data)
-    ledger = rows.ledger_of(session, kind, row)
-    row = rows.live(session, account_id, kind, id)
     members = members_put(row, data)
     survey = data.get("survey") if kind is ResourceKind.PROJECT else None
     change(session, account_id, ledger, row, members, survey, precondition)

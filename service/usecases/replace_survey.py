@@ -32,9 +32,7 @@ def replace_survey(
 def _replace(
     session: Session, account_id: UUID, project_id: UUID, document: Mapping[str, Any], precondition: Precondition
 ) -> SurveyDocument:
-    project = rows.live(session, account_id, ResourceKind.PROJECT, project_id)
-    ledger = rows.ledger_of(session, ResourceKind.PROJECT, project)
-    rows.live(session, account_id, ResourceKind.PROJECT, project_id)
+    _, ledger = rows.under_lock(session, account_id, ResourceKind.PROJECT, project_id)
     faults: list[Fault] = []
     plan = plan_survey(session, ledger.root, document, "#", faults)
     if faults:

@@ -30,29 +30,28 @@ def make(
     account_id: UUID,
     kind: ResourceKind,
     data: Mapping[str, Any],
-    parent: Versioned | None,
+    beneath: tuple[Versioned, Ledger] | None,
     id: UUID | None = None,
 ) -> Versioned:
-    """Stores a new row beneath a live `parent` (None: a root of the account).
+    """Stores a new row `beneath` a live parent, whose root's ledger comes with it (None: a root of the account).
 
     Raises:
-        Gone: the parent was deleted while its lock was waited for.
-        BoundReached: it has as many children of this kind as may be.
+        BoundReached: the parent has as many children of this kind as may be.
         Invalid, Conflict: see `create_resource`.
     """
     shape = KINDS[kind]
     row = shape.model(id=id or uuid7())
-    if parent is None:
+    last = parent = None
+    if beneath is None:
         row.account_id = account_id
         ledger = Ledger.begun(session, _root(row))
     else:
-        ledger = rows.ledger_of(session, parent.resource_kind, parent)
-        parent = rows.live(session, account_id, parent.resource_kind, parent.id)
-        rows.refuse_one_more(session, kind, parent.id)
+        parent, ledger = beneath
+        last = rows.room_for_one_more(session, kind, parent.id)
     survey = data.get("survey") if kind is ResourceKind.PROJECT else None
     members = own_members(kind, data)
-    if shape.by_position and parent is not None and members.get("position") is None:
-        members["position"] = after_the_last(session, kind, parent.id)
+    if shape.by_position and members.get("position") is None:
+        members["position"] = after(last)
     faults: list[Fault] = []
     values = read_values(session, account_id, kind, members, parent, faults)
     plan = None if survey is None else plan_survey(session, _root(row), survey, "#/survey", faults)
@@ -132,7 +131,7 @@ def members_patched(session: Session, row: Versioned, merge_patch: Mapping[str, 
     patch = {name: value for name, value in merge_patch.items() if name != shape.parent_id}
     members: dict[str, Any] = merge(deepcopy(FORMS[kind].given(values_of(row))), patch)
     if shape.by_position and members.get("position") is None:
-        members["position"] = after_the_last(session, kind, getattr(row, shape.parent_id or ""), without=row.id)
+        members["position"] = after(rows.last_position(session, kind, getattr(row, shape.parent_id or ""), without=row.id))
     return members
 
 
@@ -163,9 +162,8 @@ def own_members(kind: ResourceKind, data: Mapping[str, Any]) -> dict[str, Any]:
     return {name: value for name, value in data.items() if name not in apart}
 
 
-def after_the_last(session: Session, kind: ResourceKind, parent_id: UUID, without: UUID | None = None) -> float:
+def after(last: float | None) -> float:
     """A position behind all siblings."""
-    last = rows.last_position(session, kind, parent_id, without)
     return 1 if last is None else last + 1
 
 
