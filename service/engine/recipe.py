@@ -15,7 +15,7 @@ from service.engine.quantities.stock import fitting, materials
 from service.engine.quantities.yields import with_yields
 from service.engine.results import Finding, Takeoff, Totals
 
-ENGINE_VERSION = "10"
+ENGINE_VERSION = "11"
 """Part of every digest: raised with each change that may change an answer."""
 
 

@@ -15,12 +15,15 @@ from service.engine.cutting.solver.master import MISSING, Column
 from service.engine.cutting.solver.program import Outcome, cheapest
 from service.engine.cutting.solver.residual import Residual
 
-MOST_PATTERNS = 2000
-FEW_PATTERNS = 600
+FEW_PATTERNS = 300
+SOME_PATTERNS = 600
+MANY_PATTERNS = 1000
+"""How many patterns an integer program has: some hundredths of a second, a tenth, and half a second."""
 MOST_NODES = 400
+A_FEW_NODES = 30
 MOST_WORK = 80_000
 MOST_TARGETS = 6
-MOST_ATTEMPTS = 60
+MOST_ATTEMPTS = 30
 MOST_CELLS = 1_000_000_000
 
 
@@ -33,7 +36,7 @@ class Gap:
         self.proven = self.certificate.proves if self.certificate else 0
         self._unit = price_unit(instance)
         self._bar_price = min(b.price for b in instance.bars if b.quantity is None or not instance.unlimited)
-        self._stuck_at: int | None = None
+        self._stuck_at: dict[int, int] = {}
 
     @property
     def is_closed(self) -> bool:
@@ -41,37 +44,38 @@ class Gap:
 
     @property
     def is_small(self) -> bool:
-        """A hundredth of a bar: not worth the dearer ways of improving."""
-        return self.best.cost - self.proven <= self._bar_price // 100
+        """A fiftieth of a bar: not worth the dearer ways of improving."""
+        return self.best.cost - self.proven <= self._bar_price // 50
 
     @cached_property
     def lister(self) -> Lister:
         assert self.relaxed.bound is not None
         return Lister(self.instance, self.relaxed.knapsack, self.relaxed.bound)
 
-    def close(self) -> None:
+    def close(self, most_patterns: int) -> None:
         """Asks for a plan at the bound, then a little above it, and so on: each answer is an optimum or a higher bound.
 
-        Gives up at a target whose patterns are too many or whose program is too hard, and will not ask for that one again.
+        Gives up at a target whose patterns are more than `most_patterns` or whose program is too hard, and will not ask for that
+        one again within the same limit.
         """
         step = self._bar_price // 50 // self._unit * self._unit
         for _ in range(MOST_TARGETS):
             if self.is_closed or self.relaxed.bound is None:
                 return
             target = min(self.best.cost - self._unit, self.proven + step)
-            if self._stuck_at is not None and target >= self._stuck_at:
+            if target >= self._stuck_at.get(most_patterns, target + 1):
                 return
-            columns = self.lister.within(self.lister.slack(target), MOST_PATTERNS, only_full=True)
+            columns = self.lister.within(self.lister.slack(target), most_patterns, only_full=True)
             if columns is None:
                 if target == self.proven:
-                    self._stuck_at = target
+                    self._stuck_at[most_patterns] = target
                     return
                 step = (target - self.proven) // 4 // self._unit * self._unit
                 continue
             result = cheapest(self.instance, columns, target, _nodes(columns))
             self.best.offer(result.takes or [])
             if result.outcome is Outcome.STOPPED:
-                self._stuck_at = target
+                self._stuck_at[most_patterns] = target
                 return
             if self.best.cost <= target and result.outcome is Outcome.BEST:
                 self.proven = self.best.cost
@@ -95,19 +99,19 @@ class Gap:
             if columns is not None:
                 known = {(bar, counts.tobytes()) for bar, counts in columns}
                 columns += [(bar, counts) for bar, counts in self._found(used=True) if (bar, counts.tobytes()) not in known]
-                self._pick(columns)
+                self._pick(columns, min(A_FEW_NODES, _nodes(columns)))
                 return
             slack //= 4
 
     def pick_found_patterns(self) -> None:
         """Looks for a plan among the patterns that the relaxation found."""
         columns = self._found(used=False)
-        if len(columns) <= FEW_PATTERNS:
-            self._pick(columns)
+        if len(columns) <= SOME_PATTERNS:
+            self._pick(columns, _nodes(columns))
 
-    def _pick(self, columns: Sequence[Column]) -> None:
+    def _pick(self, columns: Sequence[Column], most_nodes: int) -> None:
         target = self.best.cost - 1 if self.best.takes is not None else self.relaxed.master.missing_price
-        self.best.offer(cheapest(self.instance, columns, target, _nodes(columns)).takes or [])
+        self.best.offer(cheapest(self.instance, columns, target, most_nodes).takes or [])
 
     def _found(self, used: bool) -> list[Column]:
         pairs = zip(self.relaxed.master.columns, self.relaxed.fractions, strict=True)

@@ -32,12 +32,14 @@ def learn(instance: Instance, best: Incumbent, attempts: int, enough: int) -> No
         takes: list[Take] = []
         while left.any():
             knapsack = Knapsack(instance, np.minimum(instance.most, left))
-            whole = np.maximum(values, 0.0).astype(np.int64)
-            held = knapsack.fill(whole)
+            held = knapsack.fill(np.maximum(values, 1.0).astype(np.int64))
             bar = max(
                 (b for b, there in enumerate(stock) if there != 0 and held[instance.bars[b].capacity] > 0),
                 key=lambda b: (int(held[instance.bars[b].capacity]) / max(instance.bars[b].price, 1e-9), -b),
+                default=None,
             )
+            if bar is None:
+                break
             counts = knapsack.pattern(instance.bars[bar].capacity)
             fill = int(counts @ instance.widths)
             if instance.bars[bar].quantity is None:

@@ -13,6 +13,9 @@ from service.engine.cutting.solver.instance import Instance, Ints
 from service.engine.cutting.solver.knapsack import Knapsack
 from service.engine.cutting.solver.master import Column
 
+MOST_PARTIAL = 8
+"""Times as many partial patterns are followed as whole ones are wanted."""
+
 
 class Lister:
     """Lists patterns against one bound; the table of best fillings is made once."""
@@ -31,53 +34,47 @@ class Lister:
         `only_full`: without those to which a piece could be added, or which a cheaper unlimited bar holds; a plan that may cut
         more than is wanted needs no others.
         """
-        columns: list[Column] = []
-        for b, bar in enumerate(self.instance.bars):
-            least = bar.price * self.bound.scale + self.bound.excess[b] - slack
-            counts = self._patterns(bar.capacity, least, 4 * at_most)
-            if counts is None:
-                return None
-            kept = counts[self._full(counts, b)] if only_full else counts[counts.any(axis=1)]
-            columns += [(b, row) for row in kept]
-            if len(columns) > at_most:
-                return None
-        return columns
+        pairs = zip(self.instance.bars, self.bound.excess, strict=True)
+        least = np.array([max(0, bar.price * self.bound.scale + excess - slack) for bar, excess in pairs])
+        found = self._patterns(least, MOST_PARTIAL * at_most)
+        if found is None:
+            return None
+        bar, counts = found
+        kept = self._is_full(bar, counts) if only_full else counts.any(axis=1)
+        bar, counts = bar[kept], counts[kept]
+        return list(zip(bar.tolist(), counts, strict=True)) if len(bar) <= at_most else None
 
-    def _patterns(self, capacity: int, least: int, at_most: int) -> Ints | None:
-        """Every row of counts that fits and is worth at least `least`, in a fixed order."""
+    def _patterns(self, least: Ints, at_most: int) -> tuple[Ints, Ints] | None:
+        """(bar, counts) of all that fits the b-th bar and is worth at least `least[b]`, bar by bar and in a fixed order."""
         widths, values, most = self.instance.widths, self.bound.values, self.instance.most
-        nothing = np.zeros((0, len(widths)), dtype=np.int64)
-        if self._best_rest[0, capacity] < least:
-            return nothing
-        room, worth = np.array([capacity]), np.array([0])
+        capacities = np.array([bar.capacity for bar in self.instance.bars])
+        bar = np.flatnonzero(self._best_rest[0, capacities] >= least)
+        room, worth = capacities[bar], np.zeros_like(bar)
         choices: list[tuple[Ints, Ints]] = []
         for i in range(len(widths)):
-            count = np.arange(min(most[i], capacity // widths[i]), -1, -1)
+            count = np.arange(most[i], -1, -1)
             room_then = room[:, np.newaxis] - count * widths[i]
             worth_then = worth[:, np.newaxis] + count * values[i]
             reachable = worth_then + self._best_rest[i + 1, np.maximum(room_then, 0)]
-            parent, choice = np.nonzero((room_then >= 0) & (reachable >= least))
+            parent, choice = np.nonzero((room_then >= 0) & (reachable >= least[bar, np.newaxis]))
             if len(parent) > at_most:
                 return None
-            if not len(parent):
-                return nothing
-            room, worth = room_then[parent, choice], worth_then[parent, choice]
+            room, worth, bar = room_then[parent, choice], worth_then[parent, choice], bar[parent]
             choices.append((parent, count[choice]))
-        counts = np.zeros((len(room), len(widths)), dtype=np.int64)
-        at = np.arange(len(room))
+        counts = np.zeros((len(bar), len(widths)), dtype=np.int64)
+        at = np.arange(len(bar))
         for i in range(len(widths) - 1, -1, -1):
             parent, count_of = choices[i]
             counts[:, i] = count_of[at]
             at = parent[at]
-        return counts
+        return bar, counts
 
-    def _full(self, counts: Ints, b: int) -> NDArray[np.bool_]:
-        instance, bar = self.instance, self.instance.bars[b]
+    def _is_full(self, bar: Ints, counts: Ints) -> NDArray[np.bool_]:
+        instance = self.instance
+        capacities, prices = np.array([b.capacity for b in instance.bars]), np.array([b.price for b in instance.bars])
         fill = counts @ instance.widths
-        room = bar.capacity - fill
-        one_more = np.less(counts, instance.most) & np.less_equal(instance.widths, room[:, np.newaxis])
-        keep: NDArray[np.bool_] = np.logical_and(np.count_nonzero(counts, axis=1) > 0, np.count_nonzero(one_more, axis=1) == 0)
+        one_more = np.less(counts, instance.most) & np.less_equal(instance.widths, (capacities[bar] - fill)[:, np.newaxis])
+        keep: NDArray[np.bool_] = counts.any(axis=1) & ~one_more.any(axis=1)
         for other in instance.unlimited:
-            if instance.bars[other].price < bar.price:
-                keep = np.logical_and(keep, np.greater(fill, instance.bars[other].capacity))
+            keep &= (prices[other] >= prices[bar]) | (fill > capacities[other])
         return keep

@@ -1,6 +1,6 @@
 """The way in: from a first plan and a bound towards a proven optimum, within limits that count work and not time."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -9,7 +9,7 @@ from service.engine.cutting.problem import Certificate
 from service.engine.cutting.solver.bound import material_bound
 from service.engine.cutting.solver.dive import dive, rounded
 from service.engine.cutting.solver.firstfit import first_fit
-from service.engine.cutting.solver.gap import Gap
+from service.engine.cutting.solver.gap import FEW_PATTERNS, MANY_PATTERNS, SOME_PATTERNS, Gap
 from service.engine.cutting.solver.generate import Relaxation, relax
 from service.engine.cutting.solver.goals import settle
 from service.engine.cutting.solver.incumbent import Incumbent
@@ -53,27 +53,24 @@ def solve(instance: Instance, reusable_mm: int | None) -> Answer:
         return Answer(
             placed.outward(answer.takes), left + placed.outward_counts(answer.left), answer.lower_bound, answer.certificate
         )
-    gap.close()
+    gap.close(FEW_PATTERNS)
     if not gap.is_closed:
         gap.learn_rest()
-        gap.close()
-    dearer_ways = (
-        gap.pick_best_patterns,
-        lambda: dive(instance, relaxed, best, _finish),
-        gap.pick_found_patterns,
-    )
+        gap.pick_best_patterns()
+        gap.close(SOME_PATTERNS)
+    dearer_ways: tuple[Callable[[], None], ...] = (lambda: dive(instance, relaxed, best, _finish), gap.pick_found_patterns)
     for improve in dearer_ways:
         if gap.is_closed or gap.is_small:
             break
         improve()
-        gap.close()
+        gap.close(MANY_PATTERNS)
     takes = in_order(settle(instance, gap, best.takes, reusable_mm))
     return Answer(takes, nothing, min(gap.proven, best.cost), gap.certificate)
 
 
 def _finish(instance: Instance, relaxed: Relaxation, best: Incumbent) -> None:
     gap = Gap(instance, relaxed, best)
-    gap.close()
+    gap.close(SOME_PATTERNS)
     gap.learn_rest()
 
 
