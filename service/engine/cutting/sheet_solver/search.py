@@ -19,9 +19,9 @@ from service.engine.cutting.sheet_solver.sets import FittingSets
 from service.engine.cutting.sheet_solver.shelves import shelf_plan
 from service.engine.cutting.sheet_solver.tidy import trimmed
 
-FEW_SETS, FEW_PAIRS = 1_000, 50_000
+FEW_SETS, FEW_PAIRS = 5_000, 400_000
 MOST_SETS, MOST_PAIRS = 25_000, 3_000_000
-"""Sets listed, and pairs of boxes put together for them: hundredths of a second, and about a second."""
+"""Sets listed, and pairs of boxes put together for them: a tenth of a second, and about a second."""
 MOST_COUNTS = 4_000_000
 """Sets times sizes: as many numbers are in the table of what each set holds."""
 MOST_SIZES = 300
@@ -85,7 +85,6 @@ def _cheapest(instance: SheetInstance, worth: int) -> Answer:
         if len(instance.sizes) > MOST_SIZES:
             mend(instance, best, lower)
             return Answer(best.takes, left, lower, bound, certificate)
-        sets = FittingSets(instance)
         is_complete = sets.list_all(min(MOST_SETS, MOST_COUNTS // len(instance.sizes)), MOST_PAIRS)
     listed = sets.listed(only_full=is_complete)
     if not is_complete or len(listed.sheet) > MANY:

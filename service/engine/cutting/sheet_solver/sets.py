@@ -36,9 +36,17 @@ class FittingSets:
         self._room = max(width * length for width, length in self._largest)
         self._work = 0
         self._members: list[tuple[int, dict[int, int]]] = []
+        self._growth = self._grown()
 
     def list_all(self, most_sets: int, most_work: int) -> bool:
-        """False when a limit on sets, or on pairs of boxes put together, stopped it."""
+        """False when a limit on sets, or on pairs of boxes put together, stopped it; a later call goes on from there."""
+        while len(self.boxes) <= most_sets and self._work <= most_work:
+            if next(self._growth, None) is None:
+                return True
+        return False
+
+    def _grown(self) -> Iterator[int]:
+        """Adds sets one after the other, smaller ones first; the key of each."""
         boxes, radix, demand = self.boxes, self.radix, self.instance.demand
         areas = [width * length for width, length in self.instance.folded]
         level = []
@@ -62,10 +70,8 @@ class FittingSets:
                         boxes[grown] = found
                         self._members.append((grown, more))
                         larger.append((grown, more, whole, item))
-                    if len(boxes) > most_sets or self._work > most_work:
-                        return False
+                    yield grown
             level = larger
-        return True
 
     def listed(self, only_full: bool) -> "Listed":
         """The sets as patterns, each on the cheapest sheet that holds it and on those of limited number that are cheaper.

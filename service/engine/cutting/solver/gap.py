@@ -20,7 +20,7 @@ SOME_PATTERNS = 600
 MANY_PATTERNS = 1000
 """How many patterns an integer program has: some hundredths of a second, a tenth, and half a second."""
 MOST_NODES = 400
-A_FEW_NODES = 30
+FEW_NODES = 30
 MOST_WORK = 80_000
 MOST_TARGETS = 6
 MOST_ATTEMPTS = 30
@@ -91,15 +91,15 @@ class Gap:
         learn(rest.instance, own, _attempts(rest.instance), self.proven - self.instance.cost(fixed))
         self.best.offer(fixed + rest.outward(own.takes or []))
 
-    def pick_best_patterns(self) -> None:
+    def pick_best_patterns(self, at_most: int, most_nodes: int) -> None:
         """A plan of many bars cannot lose much on any one of them: looks for one among the patterns that lose least."""
         slack = self.lister.slack(self.best.cost - 1) // 8
         for _ in range(MOST_TARGETS):
-            columns = self.lister.within(slack, FEW_PATTERNS, only_full=True)
+            columns = self.lister.within(slack, at_most, only_full=True)
             if columns is not None:
                 known = {(bar, counts.tobytes()) for bar, counts in columns}
                 columns += [(bar, counts) for bar, counts in self._found(used=True) if (bar, counts.tobytes()) not in known]
-                self._pick(columns, min(A_FEW_NODES, _nodes(columns)))
+                self._pick(columns, most_nodes)
                 return
             slack //= 4
 
@@ -107,11 +107,11 @@ class Gap:
         """Looks for a plan among the patterns that the relaxation found."""
         columns = self._found(used=False)
         if len(columns) <= SOME_PATTERNS:
-            self._pick(columns, _nodes(columns))
+            self._pick(columns, MOST_NODES)
 
     def _pick(self, columns: Sequence[Column], most_nodes: int) -> None:
         target = self.best.cost - 1 if self.best.takes is not None else self.relaxed.master.missing_price
-        self.best.offer(cheapest(self.instance, columns, target, most_nodes).takes or [])
+        self.best.offer(cheapest(self.instance, columns, target, min(most_nodes, _nodes(columns))).takes or [])
 
     def _found(self, used: bool) -> list[Column]:
         pairs = zip(self.relaxed.master.columns, self.relaxed.fractions, strict=True)
