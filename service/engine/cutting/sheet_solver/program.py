@@ -93,7 +93,7 @@ class Cover:
             mip_rel_gap=0.0,
             mip_abs_gap=0.999,
             mip_max_nodes=max(1, most_nodes),
-            mip_pscost_minreliable=1,
+            mip_pscost_minreliable=4,
             mip_detect_symmetry=False,
             presolve="off",
             mip_heuristic_run_feasibility_jump=False,

@@ -19,15 +19,15 @@ from service.engine.cutting.sheet_solver.sets import FittingSets
 from service.engine.cutting.sheet_solver.shelves import shelf_plan
 from service.engine.cutting.sheet_solver.tidy import trimmed
 
-FEW_SETS, FEW_PAIRS = 5_000, 400_000
+FEW_SETS, FEW_PAIRS = 8_000, 800_000
 MOST_SETS, MOST_PAIRS = 25_000, 3_000_000
-"""Sets listed, and pairs of boxes put together for them: a tenth of a second, and about a second."""
+"""Sets listed, and pairs of boxes put together for them: a few tenths of a second, and about one."""
 MOST_COUNTS = 4_000_000
 """Sets times sizes: as many numbers are in the table of what each set holds."""
 MOST_SIZES = 300
-"""Beyond these neither all sets nor a linear program over strips come to an end in a few seconds: shelves are mended instead."""
-MOST_WORK = 500_000
-"""Patterns times nodes of the integer program over all sets: a few seconds."""
+"""Beyond these neither all sets nor a linear program over strips come to an end in a second: shelves are mended instead."""
+MOST_WORK = 200_000
+"""Patterns times nodes of the integer program over all sets: a second."""
 EXCHANGES = 100_000
 """Rounds times pieces: half a second."""
 MANY = 300
