@@ -57,18 +57,19 @@ def solve(instance: SheetInstance, worth: int) -> Answer:
 
 
 def _cheapest(instance: SheetInstance, worth: int) -> Answer:
-    """Shelves and the bound of the area; pieces in one line, the bound of packings; exchange, exhaustion, diving and mending."""
+    """Pieces in one line; shelves and the bound of the area, the bound of packings; exchange, exhaustion, diving and mending."""
     if not any(instance.demand):
         return Answer([], instance.demand, 0, SheetBound.ANY_PACKING, None)
-    takes, left = shelf_plan(instance, instance.demand, [s.quantity for s in instance.sheets])
-    placed = tuple(n - m for n, m in zip(instance.demand, left, strict=True))
-    used, lower = instance.cost(takes), area_bound(instance, placed)
-    if lower >= used:
-        return Answer(takes, left, used, SheetBound.ANY_PACKING, None)
     axis = line_axis(instance)
     if axis is not None:
         line = Line(instance, axis)
         return Answer(line.takes(), line.left(), line.plan.lower_bound, SheetBound.ANY_PACKING, line.certificate())
+    lower = area_bound(instance, instance.demand)
+    takes, left = shelf_plan(instance, instance.demand, [s.quantity for s in instance.sheets], lower)
+    placed = tuple(n - m for n, m in zip(instance.demand, left, strict=True))
+    used, lower = instance.cost(takes), area_bound(instance, placed)
+    if lower >= used:
+        return Answer(takes, left, used, SheetBound.ANY_PACKING, None)
     certificate = PackingBound(instance, placed).best(used)
     if certificate is not None:
         lower = certificate.proves

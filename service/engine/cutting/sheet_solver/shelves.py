@@ -31,10 +31,12 @@ MANY_SIZES = 200
 """From here on fewer variants are tried."""
 
 
-def shelf_plan(instance: SheetInstance, demand: Counts, stock_left: Sequence[int | None]) -> tuple[list[Take], Counts]:
+def shelf_plan(
+    instance: SheetInstance, demand: Counts, stock_left: Sequence[int | None], enough: int = 0
+) -> tuple[list[Take], Counts]:
     """The best of all variants: (sheets, pieces for which stock ran out: all 0 as a rule).
 
-    Fewest pieces left out counts first, then price, then area.
+    Fewest pieces left out counts first, then price, then area. Tries no more once nothing is left out at the price `enough`.
     """
     best: tuple[tuple[int, int, int, int], list[Take], Counts] | None = None
     is_large = len(instance.sizes) >= MANY_SIZES and len(instance.unlimited) > 0
@@ -47,6 +49,8 @@ def shelf_plan(instance: SheetInstance, demand: Counts, stock_left: Sequence[int
                 score = (missing, instance.cost(takes), instance.area(takes), len(takes))
                 if best is None or score < best[0]:
                     best = (score, takes, left)
+                if best[0][0] == 0 and best[0][1] <= enough:
+                    return best[1], best[2]
     assert best is not None
     return best[1], best[2]
 
