@@ -6,6 +6,7 @@ from service.engine.cutting.problem import Stock
 
 BARS = ((2400, 412), (2700, 475), (3000, 519), (3600, 641), (4200, 763))
 KERF_MM = 3
+ROLL_MM = 10_050
 
 
 def realistic(rng: random.Random, pieces: int, lengths: int) -> dict[int, int]:
@@ -40,3 +41,8 @@ def adversarial(rng: random.Random, pieces: int, lengths: int) -> dict[int, int]
 def stock(rng: random.Random, offcuts: int, by_price: bool) -> list[Stock]:
     bars = [Stock(length, price if by_price else length) for length, price in BARS]
     return bars + [Stock(rng.randint(600, 2300), 0, 1) for _ in range(offcuts)]
+
+
+def rolls(rng: random.Random, offcuts: int, by_price: bool) -> list[Stock]:
+    """One kind of roll, counted: cutting it by the length is cutting bars."""
+    return [Stock(ROLL_MM, 1)]

@@ -10,7 +10,7 @@ import sys
 import time
 from collections.abc import Iterator
 
-from jobs import KERF_MM, stock
+from jobs import KERF_MM
 from referees import first_fit_by_length
 from sheet_referees import first_fit_shelves
 from test_rooms_and_houses import CASES as BAR_CASES
@@ -26,11 +26,11 @@ Row = tuple[str, list[float], list[float], list[float], str]
 
 def measured(share: float) -> Iterator[Row]:
     for case in BAR_CASES:
-        make, pieces, lengths, offcuts, target, runs = case.values
+        make, stock_up, pieces, lengths, offcuts, target, runs = case.values
         gaps, taken, dearer = [], [], []
         for seed in range(max(2, int(runs * share))):
             rng = random.Random(f"{make.__name__} {pieces} {offcuts} {seed}")
-            demand, bars = make(rng, pieces, lengths), stock(rng, offcuts, True)
+            demand, bars = make(rng, pieces, lengths), stock_up(rng, offcuts, True)
             start = time.process_time()
             plan = plan_bars(demand, bars, KERF_MM)
             taken.append(time.process_time() - start)

@@ -13,9 +13,8 @@ from service.engine.cutting.solver.master import MANY_LENGTHS, MISSING, Master
 
 MOST_ROUNDS = 2000
 LIMITED_A_ROUND = 40
-COMPLEMENTS = 4
-COMPLEMENTS_FROM_LENGTHS = 20
-CLOSING_A_ROUND = 400
+FEW_A_ROUND, MANY_A_ROUND = 20, 400
+"""Patterns added of one bar, where lengths are few and where they are many."""
 PAYS = 1e-7
 
 
@@ -86,36 +85,21 @@ class Pricing:
                 return
 
     def _add_patterns(self, prices: Floats, stock_prices: Floats) -> int:
-        """Adds patterns that are best at these prices and pay; how many."""
+        """Adds patterns that are best at these prices and pay; how many.
+
+        One filling of the table gives many patterns, each the best that some piece completes, so that few rounds cover all lengths.
+        """
         instance = self.instance
-        values = self._whole(prices)
-        best = self.knapsack.fill(values)
+        best = self.knapsack.fill(self._whole(prices), for_closing=True)
         self._note_bound(prices, best)
         added = 0
         limit_price = dict(zip(instance.limited, stock_prices.tolist(), strict=True))
-        for bar in instance.unlimited + self._most_attractive(best, limit_price):
+        at_most = MANY_A_ROUND if self._has_many_lengths else FEW_A_ROUND
+        for bar in instance.unlimited:
+            for counts in self.knapsack.closing(bar, instance.bars[bar].price * self.scale, at_most):
+                added += self._add_if_it_pays(bar, counts, prices, limit_price)
+        for bar in self._most_attractive(best, limit_price):
             added += self._add_if_it_pays(bar, self.knapsack.pattern(instance.bars[bar].capacity), prices, limit_price)
-        if self._has_many_lengths:
-            for bar in instance.unlimited:
-                for counts in self.knapsack.closing(bar, instance.bars[bar].price * self.scale, CLOSING_A_ROUND):
-                    added += self._add_if_it_pays(bar, counts, prices, limit_price)
-        elif len(instance.lengths) >= COMPLEMENTS_FROM_LENGTHS and added:
-            added += self._add_complements(values, prices, limit_price)
-        return added
-
-    def _add_complements(self, values: Ints, prices: Floats, limit_price: dict[int, float]) -> int:
-        """Patterns of the pieces that the last patterns left alone, so that one round covers more lengths."""
-        added = 0
-        for _ in range(COMPLEMENTS):
-            touched = np.zeros(len(values), dtype=bool)
-            for bar in self.instance.unlimited:
-                touched |= self.knapsack.pattern(self.instance.bars[bar].capacity) > 0
-            values = np.where(touched, 0, values)
-            if not touched.any() or not values.any():
-                break
-            self.knapsack.fill(values)
-            for bar in self.instance.unlimited:
-                added += self._add_if_it_pays(bar, self.knapsack.pattern(self.instance.bars[bar].capacity), prices, limit_price)
         return added
 
     def _add_if_it_pays(self, bar: int, counts: Ints, prices: Floats, limit_price: dict[int, float]) -> bool:

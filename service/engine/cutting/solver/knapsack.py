@@ -39,18 +39,23 @@ class Knapsack:
         self._taken = np.zeros((len(self.lumps), self.capacity + 1), dtype=np.bool_)
         self._sum = np.empty(self.capacity + 1, dtype=np.int64)
         self._used: list[Lump] = []
-        self._capacities = np.array([bar.capacity for bar in instance.bars], dtype=np.int64)
-        self._closed = np.zeros((len(self.lumps), len(instance.bars)), dtype=np.int64)
+        self._capacities = {bar: instance.bars[bar].capacity for bar in instance.unlimited}
+        self._closed: dict[int, list[int]] = {}
 
-    def fill(self, values: Ints) -> Ints:
-        """`best[c]`: the most value that c units hold, at `values[i]` for a piece of the i-th length."""
+    def fill(self, values: Ints, for_closing: bool = False) -> Ints:
+        """`best[c]`: the most value that c units hold, at `values[i]` for a piece of the i-th length.
+
+        `for_closing`: `closing` is to be asked afterwards.
+        """
         best = np.zeros(self.capacity + 1, dtype=np.int64)
         self._used = []
+        self._closed = {bar: [] for bar in self._capacities} if for_closing else {}
         for lump in self.lumps:
             value = int(values[lump.length]) * lump.count
             if value > 0 and lump.width <= self.capacity:
-                room = self._capacities - lump.width
-                self._closed[len(self._used)] = np.where(room >= 0, best[np.maximum(room, 0)] + value, 0)
+                for bar, closed in self._closed.items():
+                    room = self._capacities[bar] - lump.width
+                    closed.append(int(best[room]) + value if room >= 0 else 0)
                 taken = self._taken[len(self._used)]
                 taken[: lump.width] = False
                 _add_lump(best, lump.width, value, self._sum, taken[lump.width :])
@@ -58,15 +63,15 @@ class Knapsack:
         return best
 
     def closing(self, bar: int, more_than: int, at_most: int) -> list[Ints]:
-        """For the values last given to `fill`: patterns of a bar that are the best of those whose last lump is a certain one, and
-        worth `more_than`; the most valuable first."""
-        worth = self._closed[: len(self._used), bar]
+        """For the values last given to `fill`: patterns of an unlimited bar that are the best of those whose last lump is a certain
+        one, and worth `more_than`; the most valuable first."""
+        worth = np.array(self._closed[bar], dtype=np.int64)
         patterns = []
         for last in np.argsort(-worth, kind="stable")[:at_most].tolist():
             if worth[last] <= more_than:
                 break
             lump = self._used[last]
-            counts = self.pattern(int(self._capacities[bar]) - lump.width, last)
+            counts = self.pattern(self._capacities[bar] - lump.width, last)
             counts[lump.length] += lump.count
             patterns.append(counts)
         return patterns
