@@ -44,8 +44,8 @@ class Gap:
 
     @property
     def is_small(self) -> bool:
-        """A fiftieth of a bar: not worth the dearer ways of improving."""
-        return self.best.cost - self.proven <= self._bar_price // 50
+        """A hundredth of a bar: not worth the dearer ways of improving."""
+        return self.best.cost - self.proven <= self._bar_price // 100
 
     @cached_property
     def lister(self) -> Lister:

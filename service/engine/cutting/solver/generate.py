@@ -87,7 +87,7 @@ class Pricing:
     def _add_patterns(self, prices: Floats, stock_prices: Floats) -> int:
         """Adds patterns that are best at these prices and pay; how many.
 
-        One filling of the table gives many patterns, each the best that some piece completes, so that few rounds cover all lengths.
+        One filling of the table gives many patterns, each the best that some piece completes: few rounds cover all lengths.
         """
         instance = self.instance
         best = self.knapsack.fill(self._whole(prices), for_closing=True)
