@@ -83,7 +83,7 @@ def _least(
     lp.a_matrix_.format_ = highspy.MatrixFormat.kColwise
     lp.a_matrix_.start_, lp.a_matrix_.index_, lp.a_matrix_.value_ = np.array(starts), np.array(index), np.array(value)
     lp.integrality_ = [highspy.HighsVarType.kInteger] * len(columns)
-    solver = highspy.Highs()
+    solver = highspy._Highs()  # type: ignore[attr-defined]  # without the line that the other one prints
     for option, setting in {
         "output_flag": False,
         "threads": 1,
