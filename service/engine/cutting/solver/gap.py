@@ -20,7 +20,7 @@ SOME_PATTERNS = 600
 MANY_PATTERNS = 1000
 """How many patterns an integer program has: some hundredths of a second, a tenth, and half a second."""
 MOST_NODES = 400
-FEW_NODES = 30
+MOST_FOUND = 400
 MOST_WORK = 80_000
 MOST_TARGETS = 6
 MOST_ATTEMPTS = 30
@@ -44,8 +44,8 @@ class Gap:
 
     @property
     def is_small(self) -> bool:
-        """A hundredth of a bar: not worth the dearer ways of improving."""
-        return self.best.cost - self.proven <= self._bar_price // 100
+        """A fiftieth of a bar: not worth the dearer ways of improving."""
+        return self.best.cost - self.proven <= self._bar_price // 50
 
     @cached_property
     def lister(self) -> Lister:
@@ -91,27 +91,42 @@ class Gap:
         learn(rest.instance, own, _attempts(rest.instance), self.proven - self.instance.cost(fixed))
         self.best.offer(fixed + rest.outward(own.takes or []))
 
-    def pick_best_patterns(self, at_most: int, most_nodes: int) -> None:
+    def pick_patterns(self) -> None:
+        """Looks for a plan among those the relaxation found; where lengths are many these leave too little choice."""
+        if self.relaxed.master.lets_stand_in:
+            self._pick_best_patterns()
+        else:
+            self.pick_found_patterns()
+
+    def pick_found_patterns(self) -> None:
+        """Looks for a plan among the patterns that the relaxation found, those that lose least."""
+        columns = self._found(used=False)
+        if self.relaxed.bound is not None:
+            columns.sort(key=self._loss)
+        self._pick(columns[:MOST_FOUND])
+
+    def _pick_best_patterns(self) -> None:
         """A plan of many bars cannot lose much on any one of them: looks for one among the patterns that lose least."""
         slack = self.lister.slack(self.best.cost - 1) // 8
         for _ in range(MOST_TARGETS):
-            columns = self.lister.within(slack, at_most, only_full=True)
+            columns = self.lister.within(slack, SOME_PATTERNS, only_full=True)
             if columns is not None:
                 known = {(bar, counts.tobytes()) for bar, counts in columns}
                 columns += [(bar, counts) for bar, counts in self._found(used=True) if (bar, counts.tobytes()) not in known]
-                self._pick(columns, most_nodes)
+                self._pick(columns)
                 return
             slack //= 4
 
-    def pick_found_patterns(self) -> None:
-        """Looks for a plan among the patterns that the relaxation found."""
-        columns = self._found(used=False)
-        if len(columns) <= SOME_PATTERNS:
-            self._pick(columns, MOST_NODES)
+    def _loss(self, column: Column) -> int:
+        """By how much a pattern costs more than it is worth by the bound's values, in scaled units."""
+        assert self.relaxed.bound is not None
+        bar, counts = column
+        bound = self.relaxed.bound
+        return self.instance.bars[bar].price * bound.scale + bound.excess[bar] - int(counts @ bound.values)
 
-    def _pick(self, columns: Sequence[Column], most_nodes: int) -> None:
+    def _pick(self, columns: Sequence[Column]) -> None:
         target = self.best.cost - 1 if self.best.takes is not None else self.relaxed.master.missing_price
-        self.best.offer(cheapest(self.instance, columns, target, min(most_nodes, _nodes(columns))).takes or [])
+        self.best.offer(cheapest(self.instance, columns, target, _nodes(columns)).takes or [])
 
     def _found(self, used: bool) -> list[Column]:
         pairs = zip(self.relaxed.master.columns, self.relaxed.fractions, strict=True)

@@ -63,8 +63,8 @@ class Knapsack:
         return best
 
     def closing(self, bar: int, more_than: int, at_most: int) -> list[Ints]:
-        """For the values last given to `fill`: patterns of an unlimited bar, worth `more_than`, that are each the best of those with
-        the same last lump; the most valuable first."""
+        """For the values last given to `fill`: patterns of an unlimited bar, worth `more_than`, the most valuable first; each is
+        the best of those with the same last lump."""
         worth = np.array(self._closed[bar], dtype=np.int64)
         patterns = []
         for last in np.argsort(-worth, kind="stable")[:at_most].tolist():

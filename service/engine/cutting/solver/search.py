@@ -1,6 +1,6 @@
 """The way in: from a first plan and a bound towards a proven optimum, within limits that count work and not time."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -9,7 +9,7 @@ from service.engine.cutting.problem import Certificate
 from service.engine.cutting.solver.bound import material_bound
 from service.engine.cutting.solver.dive import dive, rounded
 from service.engine.cutting.solver.firstfit import first_fit
-from service.engine.cutting.solver.gap import FEW_NODES, FEW_PATTERNS, MANY_PATTERNS, MOST_NODES, SOME_PATTERNS, Gap
+from service.engine.cutting.solver.gap import FEW_PATTERNS, MANY_PATTERNS, SOME_PATTERNS, Gap
 from service.engine.cutting.solver.generate import Relaxation, relax
 from service.engine.cutting.solver.goals import settle
 from service.engine.cutting.solver.incumbent import Incumbent
@@ -56,17 +56,11 @@ def solve(instance: Instance, reusable_mm: int | None) -> Answer:
     gap.close(FEW_PATTERNS)
     if not gap.is_closed:
         gap.learn_rest()
-        gap.pick_best_patterns(FEW_PATTERNS, FEW_NODES)
+    if not gap.is_closed:
+        gap.pick_patterns()
         gap.close(SOME_PATTERNS)
-    dearer_ways: tuple[Callable[[], None], ...] = (
-        lambda: dive(instance, relaxed, best, _finish),
-        lambda: gap.pick_best_patterns(SOME_PATTERNS, MOST_NODES),
-        gap.pick_found_patterns,
-    )
-    for improve in dearer_ways:
-        if gap.is_closed or gap.is_small:
-            break
-        improve()
+    if not gap.is_closed and not gap.is_small:
+        dive(instance, relaxed, best, _finish)
         gap.close(MANY_PATTERNS)
     takes = in_order(settle(instance, gap, best.takes, reusable_mm))
     return Answer(takes, nothing, min(gap.proven, best.cost), gap.certificate)
