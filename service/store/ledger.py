@@ -6,16 +6,15 @@ seen number n has seen all below it. A session refuses to flush a versioned row 
 """
 
 from collections.abc import Mapping
-from typing import Any, TypeVar
+from functools import cache
+from typing import Any
 from uuid import UUID
 
-from sqlalchemy import Select, event, inspect, select
+from sqlalchemy import Select, bindparam, event, inspect, select
 from sqlalchemy.orm import ORMExecuteState, Session, sessionmaker
 
 from service.store.clock import now
 from service.store.models import Overwritten, Project, Root, Versioned
-
-AnyRoot = TypeVar("AnyRoot", bound=Root)
 
 
 class UnnumberedWrite(RuntimeError):
@@ -33,12 +32,12 @@ class Ledger:
     @classmethod
     def locked(cls, session: Session, model: type[Root], id: UUID) -> "Ledger":
         """Waits for whoever writes beneath this root, then reads the root as they left it. It must exist."""
-        return cls(session, session.scalars(_locking(model, id)).one())
+        return cls(session, session.scalars(_locking(model), {"sought": id}).one())
 
     @classmethod
     def sought(cls, session: Session, model: type[Root], account_id: UUID, id: UUID) -> "Ledger | None":
         """The same, where this account has such a root, be it a tombstone; nobody waits for another's."""
-        root = session.scalars(_locking(model, id).where(model.account_id == account_id)).one_or_none()
+        root = session.scalars(_locking_of(model), {"sought": id, "account": account_id}).one_or_none()
         return None if root is None else cls(session, root)
 
     @classmethod
@@ -77,8 +76,14 @@ class Ledger:
             self._session.add(Overwritten(**past, fields=before, written_at=self._time))
 
 
-def _locking(model: type[AnyRoot], id: UUID) -> Select[tuple[AnyRoot]]:
-    return select(model).where(model.id == id).with_for_update().execution_options(populate_existing=True)
+@cache
+def _locking(model: type[Root]) -> Select[tuple[Root]]:
+    return select(model).where(model.id == bindparam("sought")).with_for_update().execution_options(populate_existing=True)
+
+
+@cache
+def _locking_of(model: type[Root]) -> Select[tuple[Root]]:
+    return _locking(model).where(model.account_id == bindparam("account"))
 
 
 def plain(value: Any) -> Any:
@@ -121,5 +126,6 @@ def _accounted_for(row: Versioned, numbered: Mapping[Versioned, int]) -> bool:
     """Numbered in this flush; or a root of which nothing but the counter moved, since something beneath it was written."""
     if row in numbered:
         return row.version == numbered[row]
-    changed = {attribute.key for attribute in inspect(row).attrs if attribute.history.has_changes()}
-    return isinstance(row, Root) and inspect(row).persistent and changed == {"change_counter"}
+    state = inspect(row)
+    changed = set(state.attrs.keys()) - state.unmodified
+    return isinstance(row, Root) and state.persistent and changed == {"change_counter"}

@@ -1,10 +1,11 @@
 """Finding versioned rows. Every look-up names the account: what is another's is not there."""
 
 from collections.abc import Iterable, Iterator
-from typing import Any
+from functools import cache
+from typing import Any, cast
 from uuid import UUID
 
-from sqlalchemy import Select, func, select
+from sqlalchemy import Select, bindparam, func, null, select
 from sqlalchemy.orm import Session
 
 from service.errors import BoundReached, Gone, Missing
@@ -76,8 +77,8 @@ def ledger_of(session: Session, kind: ResourceKind, row: Versioned) -> Ledger:
 
 def last_position(session: Session, kind: ResourceKind, parent_id: UUID, without: UUID) -> float | None:
     """The greatest position among the live children of a parent but one; None where there are no others."""
-    model: Any = KINDS[kind].model
-    position: float | None = session.scalar(_of_children(kind, parent_id, func.max(model.position)).where(model.id != without))
+    others = _siblings(kind, counted=False).where(KINDS[kind].model.__table__.c.id != without)
+    position: float | None = session.scalar(others, {"parent": parent_id})
     return position
 
 
@@ -90,24 +91,23 @@ def room_for_one_more(session: Session, kind: ResourceKind, parent_id: UUID) -> 
     """
     most = session.info["most_children"].get(kind)
     shape = KINDS[kind]
-    model: Any = shape.model
-    asked = {
-        **({} if most is None else {"number": func.count()}),
-        **({"last": func.max(model.position)} if shape.by_position else {}),
-    }
-    found = session.execute(_of_children(kind, parent_id, *asked.values())).one() if asked else ()
-    told = dict(zip(asked, found, strict=True))
-    if most is not None and told["number"] >= most:
+    if most is None and not shape.by_position:
+        return None
+    last, count = session.execute(_siblings(kind, counted=most is not None), {"parent": parent_id}).one()
+    if most is not None and count >= most:
         parent = KINDS[shape.parent].name if shape.parent else "account"
         raise BoundReached(f"A {parent} has at most {most} {shape.name}s, and this one has them.", most=most)
-    return told.get("last")
+    return cast(float | None, last)
 
 
-def _of_children(kind: ResourceKind, parent_id: UUID, *wanted: Any) -> Select[Any]:
-    """Something of the live children of this kind beneath a parent."""
+@cache
+def _siblings(kind: ResourceKind, *, counted: bool) -> Select[Any]:
+    """The last position and the number of the live children beneath a parent. Counting reads them all, the last does not."""
     shape = KINDS[kind]
-    model: Any = shape.model
-    return select(*wanted).where(getattr(model, shape.parent_id or "") == parent_id, model.deleted_at.is_(None))
+    columns = shape.model.__table__.c
+    last = func.max(columns.position) if shape.by_position else null()
+    beneath_it = columns[shape.parent_id or ""] == bindparam("parent")
+    return select(last, func.count() if counted else null()).where(beneath_it, columns.deleted_at.is_(None))
 
 
 def holder_of(session: Session, kind: ResourceKind, scope: UUID, value: Any, without: UUID | None) -> UUID | None:

@@ -3,7 +3,7 @@
 import zlib
 from datetime import timedelta
 
-from sqlalchemy import ColumnElement, and_, select
+from sqlalchemy import ColumnElement, and_, update
 from sqlalchemy.orm import Session
 
 from service.store.clock import now
@@ -39,9 +39,12 @@ def held_under(lease: Lease) -> ColumnElement[bool]:
 
 
 def _keep(session: Session, lease: Lease, answered: Answered, kept: timedelta) -> None:
-    claim = session.scalar(select(Claim).where(held_under(lease)).with_for_update())
-    if claim is None:
+    told = {
+        "status": answered.status,
+        "headers": [list(header) for header in answered.headers],
+        "body": zlib.compress(answered.body),
+        "kept_until": now() + kept,
+    }
+    keeping = update(Claim).where(held_under(lease)).values(told).returning(Claim.key)
+    if session.scalar(keeping, execution_options={"synchronize_session": False}) is None:
         raise LeaseLost
-    claim.status, claim.headers = answered.status, [list(header) for header in answered.headers]
-    claim.body, claim.kept_until = zlib.compress(answered.body), now() + kept
-    session.flush()

@@ -1,32 +1,13 @@
 """What the caller already has costs next to nothing; and every way to change something is bound to the version that was read."""
 
-from collections.abc import Iterator
-from contextlib import contextmanager
-from typing import Any
-
 import pytest
 from api_contract import Contract, ContractClient
-from sqlalchemy import event
+from statements import statements
 from walk import every_operation
 
 from service.store.database import Database
 
 ANY = {"If-Match": "*"}
-
-
-@contextmanager
-def statements(database: Database) -> Iterator[list[str]]:
-    """The SQL that is run inside the block."""
-    seen: list[str] = []
-
-    def note(connection: Any, cursor: Any, statement: str, *rest: Any) -> None:
-        seen.append(statement)
-
-    event.listen(database.engine, "before_cursor_execute", note)
-    try:
-        yield seen
-    finally:
-        event.remove(database.engine, "before_cursor_execute", note)
 
 
 def test_whatever_has_a_tag_answers_304_to_it_and_only_to_it(

@@ -44,6 +44,19 @@ def test_the_secret_is_kept_as_its_hash_and_nowhere_else(database: Database, acc
     assert hidden not in str(record)
 
 
+def test_a_key_that_one_process_revokes_every_other_refuses_at_once(database: Database, account: UUID) -> None:
+    """Another process has a pool, and whatever it remembers, of its own."""
+    record, secret = create_key(database, account, READ, "Lost")
+    another = Database(database.url.render_as_string(hide_password=False))
+    try:
+        assert authenticate(another, secret) == authenticate(database, secret)
+        revoke_key(database, account, record.id)
+        with pytest.raises(Unauthenticated):
+            authenticate(another, secret)
+    finally:
+        another.close()
+
+
 def test_what_is_no_good_key_is_refused_without_saying_why(database: Database, account: UUID) -> None:
     expired, expired_secret = create_key(database, account, READ, "Short", expires_at=now() + timedelta(days=1))
     with database.write() as session:
