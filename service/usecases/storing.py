@@ -85,9 +85,9 @@ def change(
         Invalid, Conflict, PreconditionRequired, PreconditionFailed: see `replace_resource`.
     """
     kind, shape = row.resource_kind, KINDS[row.resource_kind]
-    parent = None if shape.parent is None else rows.kept(session, account_id, shape.parent, getattr(row, shape.parent_id or ""))
+    root = None if row is ledger.root else ledger.root
     faults: list[Fault] = []
-    values = read_values(session, account_id, kind, members, parent, faults)
+    values = read_values(session, account_id, kind, members, root, faults)
     plan = None if survey is None else plan_survey(session, ledger.root, survey, "#/survey", faults)
     if faults:
         raise Invalid(faults)
@@ -99,7 +99,8 @@ def change(
     # The survey's version counts every write in the project, so it also stands for the project's own members.
     latest = ledger.root.change_counter
     precondition.allow_change(*((latest,) if moved else (row.version, latest) if survey is not None else (row.version,)))
-    _refuse_taken(session, kind, account_id if parent is None else parent.id, values, row.id)
+    scope = account_id if shape.parent_id is None else getattr(row, shape.parent_id)
+    _refuse_taken(session, kind, scope, values, row.id)
     if isinstance(row, Catalogue):
         _refuse_repricing(session, row, values)
     refuse_reserved(row)
@@ -140,10 +141,12 @@ def read_values(
     account_id: UUID,
     kind: ResourceKind,
     members: Mapping[str, Any],
-    parent: Versioned | None,
+    above: Versioned | None,
     faults: list[Fault],
 ) -> Values:
-    """The column values of checked members, other resources that they name included."""
+    """The column values of checked members, other resources that they name included. `above`: the row's parent or root, which
+    of an item are both its catalogue; None where it has neither.
+    """
     values = FORMS[kind].read(members, "#", faults)
     for name, target in references(kind).items():
         if values[name] is not None and not rows.may_be_used(session, account_id, target, values[name]):
@@ -151,8 +154,8 @@ def read_values(
     if kind is ResourceKind.SPECIFICATION and values["build_up"] is not None and not faults:
         held_materials(session, account_id, values["build_up"])
         resolved_build_up(session, account_id, values["build_up"], "#/build_up", faults)
-    if isinstance(parent, Catalogue) and values["price_currency"] not in (None, parent.currency):
-        faults.append(Fault("#/price/currency", f"Must be the catalogue's, {parent.currency}.", "wrong_currency"))
+    if isinstance(above, Catalogue) and values["price_currency"] not in (None, above.currency):
+        faults.append(Fault("#/price/currency", f"Must be the catalogue's, {above.currency}.", "wrong_currency"))
     return values
 
 
