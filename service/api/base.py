@@ -29,6 +29,7 @@ SVG = "image/svg+xml"
 MERGE_PATCH = "application/merge-patch+json"
 DEPTH_LIMIT = 32
 """Deeper nesting than this is no document of ours; it is refused before anything walks it."""
+TOO_DEEP = f"Nested more than {DEPTH_LIMIT} deep."
 
 
 class StrictParser(FlaskParser):
@@ -38,6 +39,9 @@ class StrictParser(FlaskParser):
 
     def load_json(self, req: flask.Request, schema: ma.Schema) -> Any:
         accepted = (MERGE_PATCH, JSON) if req.method == "PATCH" else (JSON,)
+        if req.headers.get("Content-Encoding", "identity").strip().lower() != "identity":
+            detail = "The body must come as it is, without a Content-Encoding."
+            raise Refused("unsupported-media-type", detail, headers={"Accept-Encoding": "identity"})
         if req.mimetype not in accepted:
             header = "Accept-Patch" if req.method == "PATCH" else "Accept"
             detail = f"Content-Type must be {' or '.join(accepted)}."
@@ -67,9 +71,11 @@ def read_json(raw: bytes) -> Any:
     try:
         document = orjson.loads(raw)
     except orjson.JSONDecodeError as error:
+        if "depth" in error.msg:
+            raise Refused("malformed-request", TOO_DEEP) from None
         raise Refused("malformed-request", f"Not JSON: {error.msg} (line {error.lineno}, column {error.colno}).") from None
     if _deeper_than(document, DEPTH_LIMIT):
-        raise Refused("malformed-request", f"Nested more than {DEPTH_LIMIT} deep.")
+        raise Refused("malformed-request", TOO_DEEP)
     # orjson keeps the last of two equal names; a measurement given twice must not vanish silently.
     json.loads(raw, object_pairs_hook=_no_name_twice)
     return document
@@ -150,8 +156,8 @@ class Blueprint(flask_smorest.Blueprint):
         statuses = status if isinstance(status, tuple) else (status,)
         secret_members = () if answer is None else members_shown_once(answer)
         told = Operation(
-            id=operation_id, method=method, path=path, scope=scope, statuses=statuses, etag=etag, precondition=precondition,
-            paged=paged, body=body is not None, problems=problems, drawn=drawn,
+            id=operation_id, method=method, path=path, scope=scope, statuses=statuses, etag=etag or paged,
+            precondition=precondition, paged=paged, body=body is not None, problems=problems, drawn=drawn,
         )  # fmt: skip
 
         def decorate(handler: Callable[..., flask.Response]) -> Callable[..., flask.Response]:
@@ -239,7 +245,7 @@ def _problem_statuses(told: Operation) -> list[int]:
         statuses |= {400, 409}
     if told.body:
         statuses |= {400, 413, 415}
-    if told.paged:
+    if told.etag or told.paged:
         statuses |= {400}
     if told.precondition:
         statuses |= {400, 409, 410, 412, 428}

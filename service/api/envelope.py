@@ -7,7 +7,8 @@ import uuid
 from typing import Any
 
 import structlog
-from flask import Flask, Response, g, request
+from flask import Flask, Request, Response, g, request
+from werkzeug.exceptions import RequestEntityTooLarge
 
 _WELL_FORMED = re.compile(r"[A-Za-z0-9._:-]{1,64}", re.ASCII)
 _CAREFUL = {
@@ -38,7 +39,21 @@ def _to_stderr(*_: Any) -> structlog.PrintLogger:
     return structlog.PrintLogger(sys.stderr)
 
 
+class WholeRequest(Request):
+    """A request whose body is read to its end or not at all. One that comes in chunks tells no length beforehand, and what goes
+    over the bound would otherwise be cut off there and taken for the whole.
+    """
+
+    def get_data(self, *args: Any, **kwargs: Any) -> Any:
+        content = super().get_data(*args, **kwargs)
+        unread = self.content_length is None and len(content) == self.max_content_length
+        if unread and self.environ["wsgi.input"].read(1):
+            raise RequestEntityTooLarge
+        return content
+
+
 def register_envelope(app: Flask) -> None:
+    app.request_class = WholeRequest
     app.before_request(_begin)
     app.after_request(_finish)
 

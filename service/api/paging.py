@@ -9,7 +9,7 @@ from urllib.parse import urlencode
 import orjson
 from flask import Response, current_app, request
 
-from service.api.answers import json_answer
+from service.api.answers import marked
 from service.api.problems import Refused
 from service.usecases.records import Page, Place, Record
 
@@ -38,7 +38,7 @@ def page_answer(
     if next_cursor is not None:
         onward = {**request.args.to_dict(), "cursor": next_cursor}
         headers["Link"] = f'<{request.path}?{urlencode(onward)}>; rel="next"'
-    return json_answer({"items": [show(record) for record in page.items], "next_cursor": next_cursor}, headers=headers)
+    return marked({"items": [show(record) for record in page.items], "next_cursor": next_cursor}, headers)
 
 
 def _list_mark(filters: Mapping[str, Any]) -> str:

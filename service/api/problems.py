@@ -56,7 +56,9 @@ PROBLEMS: dict[str, Problem] = {
     ),
     "precondition-failed": Problem(412, "Precondition failed", "The version in If-Match is no longer the latest: read again."),
     "payload-too-large": Problem(413, "Payload too large", "The body is larger than this service reads."),
-    "unsupported-media-type": Problem(415, "Unsupported media type", "The body's Content-Type is not one this operation reads."),
+    "unsupported-media-type": Problem(
+        415, "Unsupported media type", "The body's Content-Type or Content-Encoding is not one this operation reads."
+    ),
     "invalid-request": Problem(422, "Invalid request", "The content is wrong; `errors` lists every fault with its place."),
     "invalid-geometry": Problem(
         422,

@@ -11,7 +11,7 @@ from service.engine.parameters import PARAMETER_FIELDS
 from service.engine.physics.assessment import Assessor, Question
 from service.engine.physics.climate import inside_by_class_steps
 from service.engine.physics.faults import Refused
-from service.engine.physics.layers import Layer
+from service.engine.physics.layers import MOST_THICKNESS_MM, Layer
 from service.engine.physics.limits import CLIMATE_NEEDED, MOISTURE_LIMITS, THERMAL_LIMITS
 from service.errors import Fault, Invalid
 from service.snapshots.heat import assessment_document, limits_document, moisture_whole, steps_document
@@ -24,7 +24,7 @@ from service.usecases.checking import read_member, refuse_unknown
 from service.usecases.climate_members import engine_climate, read_climate
 from service.vocabulary import Substrate
 
-WALL_THICKNESS_MM: Number = Wall.fields()["thickness_mm"].info["rule"]
+WALL_THICKNESS_MM = Number(Wall.fields()["thickness_mm"].info["rule"].least, MOST_THICKNESS_MM)
 BRACKETS_PER_M2 = Number(0, 1000)
 DEFAULTS = {
     name: (float(field.metadata["least"]), float(field.metadata["most"]), field.default)
@@ -36,7 +36,7 @@ _WALL = Wall.fields()
 _SPECIFICATION = Specification.fields()
 _INFOS: dict[str, Mapping[str, Any]] = {
     "substrate": _WALL["substrate"].info,
-    "wall_thickness_mm": _WALL["thickness_mm"].info,
+    "wall_thickness_mm": {**_WALL["thickness_mm"].info, "rule": WALL_THICKNESS_MM},
     "brackets_per_m2": {"rule": BRACKETS_PER_M2, "default": 0},
     **{
         name: {"rule": Number(least, most, whole=name.endswith("_level")), "default": default}

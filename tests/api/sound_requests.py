@@ -18,7 +18,7 @@ SIZES = {"length_mm": 2400, "width_mm": 1200}
 def sound(case: Any, ids: Mapping[str, str], survey: Json) -> None:
     """Changes a case of schemathesis that fits the document into one that the service must not refuse as invalid."""
     if case.query:
-        case.query = {name: value for name, value in case.query.items() if name != "cursor"}
+        case.query = {name: value for name, value in case.query.items() if name not in ("cursor", "since")}
     if "Idempotency-Key" in (case.headers or {}):
         case.headers["Idempotency-Key"] = str(uuid.uuid4())  # one that was sent with another body is refused
     if isinstance(case.body, dict):
@@ -39,6 +39,9 @@ def _sound_body(operation: str, body: Json, ids: Mapping[str, str], survey: Json
         made |= {"conductivity_w_mk": made.get("conductivity_w_mk") or 0.035, "sd_m": None}
     if "build_up" in made:
         made["build_up"] = [{"name": "Invented board", "thickness_mm": 12.5, "conductivity_w_mk": 0.2}, {"wall": True}]
+    if "/offcuts" in operation and "component" not in made:
+        made.pop("width_mm", None)  # of a bar
+    made = _without_ids(made)
     made.pop("climate", None)  # one of two members, and twelve months of one or the other
     if operation.endswith("/takeoffs"):
         made.pop("survey_version", None)
@@ -50,8 +53,22 @@ def _sound_body(operation: str, body: Json, ids: Mapping[str, str], survey: Json
                 {name: value for name, value in made["specification"].items() if name not in ("components", "build_up")}
             )
     if "specifications" in operation:
-        made = _fitting(made)
+        made = {**(dict.fromkeys(PARAMETER_FIELDS) if operation.startswith("PATCH") else {}), **_fitting(made)}
     return made
+
+
+def _without_ids(body: Json) -> Json:
+    """Its survey's rows are new ones: an id that is given again stands elsewhere or in another project by then."""
+
+    def new(rows: list[Any]) -> list[Any]:
+        return [
+            {name: new(value) if isinstance(value, list) else value for name, value in row.items() if name != "id"}
+            for row in rows
+        ]
+
+    if isinstance(body.get("survey"), dict):
+        return {**body, "survey": _without_ids(body["survey"])}
+    return {**body, "rooms": new(body["rooms"])} if isinstance(body.get("rooms"), list) else body
 
 
 def _fitting(specification: Json) -> Json:

@@ -151,3 +151,37 @@ def test_whatever_is_made_says_where_it_is_and_links_to_what_can_be_done_with_it
 def test_what_is_made_leads_where_one_would_go_next(contract: Contract, made_by: str, leads_to: set[str]) -> None:
     (operation,) = (operation for _, _, operation in operations(contract) if operation["operationId"] == made_by)
     assert operation["responses"]["201"]["links"].keys() >= leads_to
+
+
+def without_notice(document: Json) -> list[str]:
+    """Deprecated operations that name nothing to use instead, or have an answer without a header that the policy promises."""
+    found = []
+    for path, item in document["paths"].items():
+        for method, operation in ((method, item[method]) for method in METHODS if item.get(method, {}).get("deprecated")):
+            answers = [answer for answer in operation["responses"].values() if "$ref" not in answer]
+            told = all({"Deprecation", "Sunset"} <= set(answer.get("headers", ())) for answer in answers)
+            if not answers or not told or "instead" not in operation.get("description", ""):
+                found.append(f"{method} {path}")
+    return found
+
+
+def test_what_is_deprecated_declares_both_headers_and_says_what_to_use_instead(contract: Contract) -> None:
+    assert without_notice(contract.document) == []
+
+
+@pytest.mark.parametrize(
+    ("headers", "description", "found"),
+    [
+        ((), "Use listThings instead.", True),
+        (("Deprecation",), "Use listThings instead.", True),
+        (("Sunset",), "Use listThings instead.", True),
+        (("Deprecation", "Sunset"), "Reads a thing.", True),
+        (("Deprecation", "Sunset"), "Use listThings instead.", False),
+    ],
+)
+def test_a_deprecation_without_its_headers_would_be_found(headers: tuple[str, ...], description: str, found: bool) -> None:
+    answer = {"description": "As asked.", "headers": {name: {"schema": {"type": "string"}} for name in headers}}
+    operation = {"deprecated": True, "description": description, "responses": {"200": answer}}
+    in_use = {"responses": {"200": {"description": "As asked."}}}
+    document = {"paths": {"/v1/thing": {"get": operation, "put": in_use}}}
+    assert without_notice(document) == (["get /v1/thing"] if found else [])

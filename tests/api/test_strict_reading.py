@@ -1,9 +1,12 @@
 """What counts as JSON, as a number, as a flag; and what a query string may hold. Anything else is refused, never guessed at."""
 
+import gzip
+from io import BytesIO
 from typing import Any
 
 import pytest
 from api_contract import ContractClient
+from flask import Flask
 
 NOT_JSON = {
     "nothing": b"",
@@ -152,3 +155,34 @@ def test_a_head_answers_like_a_get_without_the_body(client: ContractClient, ids:
         assert head.get_data() == b""
         assert head.headers.get("ETag") == get.headers.get("ETag")
         assert head.headers["Content-Length"] == get.headers["Content-Length"]
+
+
+def test_a_body_in_chunks_is_read_to_its_end_or_refused(client: ContractClient, app: Flask) -> None:
+    """What is cut off at the bound may still be JSON, and would be taken for all that was sent."""
+    most = app.config["MAX_CONTENT_LENGTH"]
+    sent = b'{"name": "Chunked"}'
+    for length, status in ((most, 201), (most + 1, 413), (2 * most, 413)):
+        environ = {"wsgi.input": BytesIO(sent.ljust(length)), "wsgi.input_terminated": True, "HTTP_TRANSFER_ENCODING": "chunked"}
+        answer = client.post("/v1/projects", content_type="application/json", environ_overrides=environ)
+        assert answer.status_code == status, length
+    assert len(client.get("/v1/projects").json["items"]) == 1
+
+
+def test_a_packed_body_is_refused_as_a_media_type_and_told_how_to_come(client: ContractClient) -> None:
+    packed = gzip.compress(b'{"name": "Packed"}')
+    headers = {"Content-Encoding": "gzip"}
+    answer = client.post("/v1/projects", data=packed, content_type="application/json", headers=headers)
+    assert answer.status_code == 415
+    assert answer.headers["Accept-Encoding"] == "identity"
+
+
+@pytest.mark.parametrize("depth", [33, 1024, 100_000])
+def test_too_deep_is_said_alike_however_deep(client: ContractClient, depth: int) -> None:
+    answer = client.post("/v1/projects", data=b"[" * depth + b"]" * depth, content_type="application/json")
+    assert (answer.status_code, answer.json["detail"]) == (400, "Nested more than 32 deep.")
+
+
+def test_nothing_has_no_media_type(client: ContractClient, ids: dict[str, str]) -> None:
+    answer = client.delete(f"/v1/rooms/{ids['room_id']}?with_children=true", headers={"If-Match": "*"})
+    assert answer.status_code == 204
+    assert "Content-Type" not in answer.headers

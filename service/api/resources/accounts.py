@@ -9,7 +9,7 @@ from uuid import UUID
 from flask import Response
 
 from service.api import examples
-from service.api.answers import json_answer, nothing
+from service.api.answers import json_answer, marked, nothing
 from service.api.auth import account_id, database
 from service.api.base import Blueprint
 from service.api.paging import page_answer
@@ -27,11 +27,11 @@ accounts = Blueprint("Account and keys", "Whose data this is, and who may reach 
 KEY_PATH = "/v1/keys/<uuid:key_id>"
 
 
-@accounts.operation("GET", "/v1/account", "getAccount", scope=KeyScope.READ, answer=Account, example=examples.ACCOUNT)
+@accounts.operation("GET", "/v1/account", "getAccount", scope=KeyScope.READ, answer=Account, example=examples.ACCOUNT, etag=True)
 def get_account() -> Response:
     """Read your account"""
     record = read_resource(database(), account_id(), ResourceKind.ACCOUNT, account_id())
-    return json_answer(_shown(record, Account))
+    return marked(_shown(record, Account))
 
 
 @accounts.operation(
@@ -73,10 +73,10 @@ def make_key(body: Mapping[str, Any]) -> Response:
     return json_answer({**_shown(record, Key), "secret": secret}, 201, {"Location": f"/v1/keys/{record.id}"})
 
 
-@accounts.operation("GET", KEY_PATH, "getKey", scope=KeyScope.ADMIN, answer=Key, example=examples.KEY)
+@accounts.operation("GET", KEY_PATH, "getKey", scope=KeyScope.ADMIN, answer=Key, example=examples.KEY, etag=True)
 def get_key(key_id: UUID) -> Response:
     """Read a key"""
-    return json_answer(_shown(read_resource(database(), account_id(), ResourceKind.KEY, key_id), Key))
+    return marked(_shown(read_resource(database(), account_id(), ResourceKind.KEY, key_id), Key))
 
 
 @accounts.operation(

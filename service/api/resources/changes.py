@@ -14,7 +14,7 @@ import orjson
 from flask import Response, current_app
 
 from service.api import examples
-from service.api.answers import json_answer
+from service.api.answers import json_answer, marked
 from service.api.auth import account_id, database
 from service.api.base import Blueprint
 from service.api.mutations import read_mutation
@@ -43,7 +43,8 @@ SWEPT_EVERY_SECONDS = 3600
     query=ChangesQuery,
     answer=Changes,
     example=examples.CHANGES,
-    problems=(400, 410),
+    etag=True,
+    problems=(410,),
 )
 def get_changes(project_id: UUID, query: Mapping[str, Any]) -> Response:
     """Read what changed in a project
@@ -56,7 +57,7 @@ def get_changes(project_id: UUID, query: Mapping[str, Any]) -> Response:
     limit = min(query.get("limit") or settings.page_limit, settings.page_limit_most)
     token = query.get("since")
     page = read_changes(database(), account_id(), project_id, None if token is None else _opened(token, project_id), limit)
-    return json_answer(
+    return marked(
         {
             "changes": [change_shown(change) for change in page.changes],
             "next_token": _closed(page.place, project_id),

@@ -27,7 +27,6 @@ PATH = "/v1/takeoffs/<uuid:takeoff_id>/confirmation"
     answer=Confirmation,
     example=examples.CONFIRMATION,
     etag=True,
-    problems=(400,),
 )
 def get_confirmation(takeoff_id: UUID) -> Response:
     """Read what a confirmed takeoff holds and left

@@ -70,7 +70,7 @@ class Stored:
                   body_example=self.sent, answer=shapes.read, example=example, status=201, etag=True,
                   problems=(409, 410))(self._create)  # fmt: skip
         operation("GET", self.single, f"get{own}", summary=f"Read {an}", scope=read, answer=shapes.read, example=example,
-                  etag=True, problems=(400, 410))(self._read)  # fmt: skip
+                  etag=True, problems=(410,))(self._read)  # fmt: skip
         operation("PUT", self.single, f"put{own}", summary=f"Make or replace {an} under an id of your own", scope=write,
                   body=shapes.put, body_example=put_sent, answer=shapes.read, example=example, status=(200, 201), etag=True,
                   precondition=True)(self._put)  # fmt: skip

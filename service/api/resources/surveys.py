@@ -30,7 +30,7 @@ PATH = "/v1/projects/<uuid:project_id>/survey"
     answer=SurveyRead,
     example=examples.SURVEY,
     etag=True,
-    problems=(400, 410),
+    problems=(410,),
 )
 def get_survey(project_id: UUID) -> Response:
     """Read a whole survey

@@ -132,7 +132,6 @@ def list_of_project(query: Query, project_id: UUID) -> Response:
     answer=Takeoff,
     example=examples.TAKEOFF,
     etag=True,
-    problems=(400,),
 )
 def get_takeoff(query: Query, takeoff_id: UUID) -> Response:
     """Read a takeoff
@@ -151,7 +150,6 @@ def get_takeoff(query: Query, takeoff_id: UUID) -> Response:
     answer=Schedule,
     example=examples.SCHEDULE,
     etag=True,
-    problems=(400,),
 )
 def get_schedule(query: Query, takeoff_id: UUID) -> Response:
     """Read the material schedule
@@ -170,7 +168,6 @@ def get_schedule(query: Query, takeoff_id: UUID) -> Response:
     answer=CutLists,
     example=examples.CUT_LISTS,
     etag=True,
-    problems=(400,),
 )
 def get_cut_lists(query: Query, takeoff_id: UUID) -> Response:
     """Read the cut lists
@@ -189,7 +186,6 @@ def get_cut_lists(query: Query, takeoff_id: UUID) -> Response:
     answer=Layouts,
     example=examples.LAYOUTS,
     etag=True,
-    problems=(400,),
 )
 def get_layouts(query: Query, takeoff_id: UUID) -> Response:
     """Read the layouts
@@ -208,7 +204,7 @@ def get_layouts(query: Query, takeoff_id: UUID) -> Response:
     answer=Layout,
     example=examples.LAYOUT,
     etag=True,
-    problems=(400, 406),
+    problems=(406,),
     drawn=True,
 )
 def get_layout(query: Query, takeoff_id: UUID, wall_id: UUID) -> Response:
@@ -238,7 +234,6 @@ def get_layout(query: Query, takeoff_id: UUID, wall_id: UUID) -> Response:
     answer=Thermal,
     example=THERMAL,
     etag=True,
-    problems=(400,),
 )
 def get_thermal(query: Query, takeoff_id: UUID) -> Response:
     """Read heat and moisture
@@ -259,7 +254,6 @@ def get_thermal(query: Query, takeoff_id: UUID) -> Response:
     answer=Cautions,
     example=CAUTIONS,
     etag=True,
-    problems=(400,),
 )
 def get_cautions(query: Query, takeoff_id: UUID) -> Response:
     """Read the cautions
@@ -278,7 +272,6 @@ def get_cautions(query: Query, takeoff_id: UUID) -> Response:
     answer=InputsUsed,
     example=examples.INPUTS,
     etag=True,
-    problems=(400,),
 )
 def get_inputs(takeoff_id: UUID) -> Response:
     """Read what the takeoff was made from
@@ -296,7 +289,6 @@ def get_inputs(takeoff_id: UUID) -> Response:
     answer=Comparison,
     example=COMPARISON,
     etag=True,
-    problems=(400,),
 )
 def get_comparison(takeoff_id: UUID, other_id: UUID) -> Response:
     """Compare a takeoff with another

@@ -35,7 +35,7 @@ def wall_layers(substrate: Substrate, thickness_mm: float, material: WallMateria
 
     Refused: a wall thicker than the method's layers may be."""
     if thickness_mm > MOST_THICKNESS_MM:
-        raise refuse(("thickness_mm",), "out_of_range", f"a wall of {thickness_mm:g} mm is thicker than {MOST_THICKNESS_MM:g} mm")
+        raise refuse(("thickness_mm",), "out_of_range", f"A wall of {thickness_mm:g} mm is thicker than {MOST_THICKNESS_MM:g} mm")
     if material is not None:
         layer = Layer(material.name, thickness_mm, material.conductivity_w_mk, mu=material.mu, source=material.source)
         return (layer,), None
