@@ -1,7 +1,8 @@
 """Makes findings: the severity of each code stands in the vocabulary, the sentence is written where the fact is known."""
 
 from service.engine.results import Finding
-from service.vocabulary import FINDING_SEVERITY, Component, FindingCode
+from service.finding_codes import FINDING_SEVERITY, FindingCode
+from service.vocabulary import Component
 
 
 def finding(

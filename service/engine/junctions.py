@@ -6,7 +6,8 @@ Read off the finished layout, not off the rules that made it: a junction for whi
 from service.engine.findings import finding
 from service.engine.inputs import REACHES_MM, Opening, Room, Wall
 from service.engine.results import Finding, Junction, WallLayout
-from service.vocabulary import Component, EndKind, FindingCode, JunctionKind, OpeningKind, Role
+from service.finding_codes import FindingCode
+from service.vocabulary import Component, EndKind, JunctionKind, OpeningKind, Role
 
 CUT_BY_HAND = {
     EndKind.STEP: "the step between two frames",

@@ -6,6 +6,7 @@ from service.engine.heat.job_cautions import cautions_of
 from service.engine.heat.survey_heat import heat_of
 from service.engine.inputs import Item, TakeoffInput
 from service.engine.lining import line_walls
+from service.engine.order_results import Takeoff, Totals
 from service.engine.pricing.prices import price, sums
 from service.engine.quantities.areas import areas
 from service.engine.quantities.cut_lists import cut_bars
@@ -13,7 +14,7 @@ from service.engine.quantities.flat_cut_lists import cut_flat
 from service.engine.quantities.schedule import schedule
 from service.engine.quantities.stock import fitting, materials
 from service.engine.quantities.yields import with_yields
-from service.engine.results import Finding, Takeoff, Totals
+from service.engine.results import Finding
 
 ENGINE_VERSION = "11"
 """Part of every digest: raised with each change that may change an answer."""

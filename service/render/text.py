@@ -9,12 +9,13 @@ from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
+from service.finding_codes import Severity
 from service.render.text_cutting import cutting_lines
 from service.render.text_heat import caution_lines, heat_lines
 from service.render.text_places import COLUMNS, Places, heading, wrapped
 from service.render.text_sheets import sheet_lines
 from service.render.text_walls import wall_lines
-from service.vocabulary import COMPONENT_NAMES, Component, Severity
+from service.vocabulary import COMPONENT_NAMES, Component
 
 Json = Mapping[str, Any]
 

@@ -6,8 +6,9 @@ from dataclasses import dataclass, fields
 import orjson
 
 from service.engine.inputs import TakeoffInput
+from service.engine.order_results import Takeoff
 from service.engine.recipe import ENGINE_VERSION, item_order
-from service.engine.results import Finding, Takeoff
+from service.engine.results import Finding
 from service.snapshots.build_up import heat_inputs_document
 from service.snapshots.flat import flat_cut_list_document
 from service.snapshots.heat import cautions_document, thermal_parts

@@ -2,7 +2,8 @@
 
 from decimal import Decimal
 
-from service.engine.results import CutOut, CutSheet, FlatCutList, FlatPiece, Junction, PlacedPiece, Usage
+from service.engine.order_results import CutSheet, FlatCutList, PlacedPiece
+from service.engine.results import CutOut, FlatPiece, Junction, Usage
 from service.engine.units import tenth
 from service.snapshots.money import money
 from service.snapshots.places import Json, feature_place, offcut_place, opening_place, room_place, wall_place

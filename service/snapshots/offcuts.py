@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from service.engine.inputs import Item
-from service.engine.results import CutBar, CutSheet, Takeoff
+from service.engine.order_results import CutBar, CutSheet, Takeoff
 from service.snapshots.places import Json, offcut_place
 
 OFFCUT_MEMBERS = ("component", "sku", "length_mm", "width_mm", "thickness_mm")

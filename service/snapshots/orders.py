@@ -1,6 +1,7 @@
 """Schedule lines and cut lists as JSON."""
 
-from service.engine.results import BarCutList, CutBar, Derivation, Member, OrderEntry, ScheduleLine
+from service.engine.order_results import BarCutList, CutBar, Derivation, OrderEntry, ScheduleLine
+from service.engine.results import Member
 from service.snapshots.layouts import cut_shape
 from service.snapshots.money import money
 from service.snapshots.places import Json, offcut_place, room_place, wall_place

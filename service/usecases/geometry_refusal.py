@@ -5,9 +5,9 @@ from collections.abc import Iterable
 from service.engine.inputs import Room
 from service.engine.results import Finding
 from service.errors import Fault, GeometryInvalid
+from service.finding_codes import FindingCode
 from service.snapshots.places import opening_place, room_place, wall_place
 from service.usecases.engine_input import Surveyed
-from service.vocabulary import FindingCode
 
 
 def geometry_refusal(findings: Iterable[Finding], surveyed: Surveyed) -> GeometryInvalid:

@@ -13,7 +13,8 @@ from service.engine.framing.frame import frame_survey
 from service.engine.geometry.faults import geometry_faults
 from service.engine.inputs import Opening
 from service.engine.results import Finding, Framing, Member, WallLayout
-from service.vocabulary import RAIL_ROLES, ROLE_COMPONENTS, STUD_ROLES, Direction, EndKind, Role, Severity
+from service.finding_codes import Severity
+from service.vocabulary import RAIL_ROLES, ROLE_COMPONENTS, STUD_ROLES, Direction, EndKind, Role
 
 PATHS = list(case_paths())
 

@@ -4,7 +4,8 @@ from functools import partial
 
 from service.api.fields import Id, Str, Word
 from service.api.schemas.family import Answer, answered, sometimes
-from service.vocabulary import Component, FindingCode, Severity
+from service.finding_codes import FindingCode, Severity
+from service.vocabulary import Component
 
 
 class Finding(Answer):

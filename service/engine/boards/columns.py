@@ -8,7 +8,7 @@ from service.engine.findings import finding
 from service.engine.parameters import Parameters
 from service.engine.results import Finding
 from service.engine.units import EPSILON
-from service.vocabulary import FindingCode
+from service.finding_codes import FindingCode
 
 
 @dataclass(frozen=True, slots=True)

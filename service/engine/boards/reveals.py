@@ -10,7 +10,8 @@ from service.engine.geometry.runs import PlacedOpening
 from service.engine.parameters import Parameters
 from service.engine.results import Finding
 from service.engine.units import EPSILON
-from service.vocabulary import FindingCode, OpeningKind, PieceRole
+from service.finding_codes import FindingCode
+from service.vocabulary import OpeningKind, PieceRole
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,7 +3,8 @@
 from service.engine.features.sizes import BOXES, DUCTS, PlacedFeature
 from service.engine.findings import finding
 from service.engine.results import Finding
-from service.vocabulary import FeatureKind, FindingCode
+from service.finding_codes import FindingCode
+from service.vocabulary import FeatureKind
 
 ELECTRICAL = (
     "Have the circuits isolated before work on this wall; they are moved, extended and tested by a licensed electrician. "

@@ -11,7 +11,8 @@ from service.engine.geometry.cuts import FeatureCut
 from service.engine.parameters import Parameters
 from service.engine.results import Finding
 from service.engine.units import EPSILON
-from service.vocabulary import HUNG, FindingCode
+from service.finding_codes import FindingCode
+from service.vocabulary import HUNG
 
 
 @dataclass(frozen=True, slots=True)

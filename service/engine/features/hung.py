@@ -5,7 +5,8 @@ from service.engine.features.elevation import Elevation
 from service.engine.features.sizes import BOXES, PlacedFeature
 from service.engine.findings import finding
 from service.engine.results import Finding
-from service.vocabulary import FeatureKind, FindingCode
+from service.finding_codes import FindingCode
+from service.vocabulary import FeatureKind
 
 
 def hung_findings(hung: list[PlacedFeature], cuts: list[Passing], on: Elevation) -> list[Finding]:

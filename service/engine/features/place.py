@@ -16,7 +16,8 @@ from service.engine.geometry.lined import LinedStretch
 from service.engine.inputs import Room
 from service.engine.parameters import Parameters
 from service.engine.results import Finding, Fixings, Member, Usage
-from service.vocabulary import HUNG, Component, FindingCode, Role
+from service.finding_codes import FindingCode
+from service.vocabulary import HUNG, Component, Role
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -12,7 +12,8 @@ from service.engine.geometry.lined import LinedStretch
 from service.engine.parameters import Parameters
 from service.engine.results import Finding, Fixings, Member
 from service.engine.units import EPSILON, whole_mm
-from service.vocabulary import Component, Direction, FeatureKind, FindingCode, Role
+from service.finding_codes import FindingCode
+from service.vocabulary import Component, Direction, FeatureKind, Role
 
 LEAST_RAIL_MM = 50
 """V7: between studs that are nearer than this no rail can be screwed in; the studs carry."""

@@ -10,7 +10,7 @@ from service.engine.geometry.runs import Stretch, WallSpan
 from service.engine.parameters import Parameters
 from service.engine.results import Finding
 from service.engine.units import EPSILON
-from service.vocabulary import FindingCode
+from service.finding_codes import FindingCode
 
 
 @dataclass(slots=True, eq=False)

@@ -10,7 +10,8 @@ from service.engine.geometry.runs import PlacedOpening, Stretch, WallSpan
 from service.engine.parameters import Parameters
 from service.engine.results import Finding
 from service.engine.units import EPSILON, whole_mm
-from service.vocabulary import Direction, EndKind, FindingCode, Role
+from service.finding_codes import FindingCode
+from service.vocabulary import Direction, EndKind, Role
 
 
 def floor_and_ceiling(stretch: Stretch, floor_stock: int | None, ceiling_stock: int | None, p: Parameters) -> list[Piece]:

@@ -24,7 +24,8 @@ from service.engine.inputs import Room
 from service.engine.parameters import Parameters
 from service.engine.results import Finding, Framing, WallLayout
 from service.engine.units import EPSILON
-from service.vocabulary import Component, EndKind, FindingCode, Role
+from service.finding_codes import FindingCode
+from service.vocabulary import Component, EndKind, Role
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,7 +15,8 @@ from service.engine.geometry.runs import PlacedOpening, Stretch
 from service.engine.parameters import Parameters
 from service.engine.results import Finding
 from service.engine.units import EPSILON, ceil_div
-from service.vocabulary import EndKind, FindingCode, Role
+from service.finding_codes import FindingCode
+from service.vocabulary import EndKind, Role
 
 CORNER_STUD_WITHIN_MM = 150.0
 """S1: at a lined external corner some stud stands this near to the masonry corner."""

@@ -8,7 +8,7 @@ import math
 from service.engine.findings import finding
 from service.engine.inputs import Room
 from service.engine.results import Finding
-from service.vocabulary import FindingCode
+from service.finding_codes import FindingCode
 
 LEAST_GAP_MM = 25.0
 GAP_SHARE = 0.005

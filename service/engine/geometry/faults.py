@@ -6,7 +6,7 @@ from service.engine.inputs import REACHES_MM, Opening, Room, Wall
 from service.engine.parameters import Parameters
 from service.engine.results import Finding
 from service.engine.units import EPSILON
-from service.vocabulary import FindingCode
+from service.finding_codes import FindingCode
 
 
 def geometry_faults(rooms: tuple[Room, ...], parameters: Parameters) -> tuple[Finding, ...]:

@@ -10,7 +10,7 @@ from service.engine.parameters import Parameters
 from service.engine.physics.assessment import Assessment
 from service.engine.physics.steps import shown
 from service.engine.results import Finding
-from service.vocabulary import FindingCode
+from service.finding_codes import FindingCode
 
 Note = Callable[[FindingCode, str], None]
 SAME_MM = 0.5

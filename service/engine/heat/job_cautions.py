@@ -4,8 +4,8 @@ from collections.abc import Sequence
 
 from service.engine.heat_results import PlacedCaution, WallHeat
 from service.engine.inputs import Room, Wall
+from service.engine.order_results import FlatCutList
 from service.engine.physics.cautions import Caution, Job, cautions
-from service.engine.results import FlatCutList
 from service.vocabulary import SHEET_COMPONENTS, FeatureKind, OpeningKind
 
 ELECTRICAL = frozenset({FeatureKind.SOCKET, FeatureKind.SWITCH})

@@ -9,7 +9,8 @@ from service.engine.membrane.seals import Hung, seals
 from service.engine.parameters import Parameters
 from service.engine.results import Finding, FlatPiece, Usage
 from service.engine.units import EPSILON, tenth
-from service.vocabulary import Component, FindingCode, PieceRole
+from service.finding_codes import FindingCode
+from service.vocabulary import Component, PieceRole
 
 
 def drape(

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from decimal import ROUND_HALF_UP, Decimal
 
-from service.engine.results import OrderEntry, ScheduleLine
+from service.engine.order_results import OrderEntry, ScheduleLine
 from service.vocabulary import Component
 
 

@@ -9,7 +9,7 @@ from service.engine.findings import finding
 from service.engine.geometry.closure import corner_points
 from service.engine.inputs import Room, Wall
 from service.engine.results import Finding, FrameLine, WallLayout
-from service.vocabulary import FindingCode
+from service.finding_codes import FindingCode
 
 FLOOR_LOST_MARK = 0.05
 """Share of a room's floor above which its loss is worth a finding: the mark that the note to Table 4.3 of Approved Document L

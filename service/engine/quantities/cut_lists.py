@@ -5,14 +5,16 @@ from collections.abc import Sequence
 from math import ceil
 
 from service.engine.cutting.bars import BarPlan, plan_bars
-from service.engine.findings import finding, in_order
+from service.engine.findings import in_order
 from service.engine.inputs import Item, Options
+from service.engine.order_results import BarCutList, Cut, CutBar
 from service.engine.quantities.offers import Choice, Offer, Shelf, plan_with_stock
+from service.engine.quantities.pools import pools, unplaced_findings
 from service.engine.quantities.saw_order import Shape, in_working_order
 from service.engine.quantities.share_out import share_out
 from service.engine.quantities.stock import BarStock, bar_stock
-from service.engine.results import BarCutList, Cut, CutBar, Finding, Member, WallLayout
-from service.vocabulary import COMPONENT_NAMES, Component, FindingCode, Pool
+from service.engine.results import Finding, Member, WallLayout
+from service.vocabulary import Component
 
 
 def cut_bars(
@@ -29,22 +31,16 @@ def cut_bars(
     there were enough, and the schedule says what is short. `reusable_from_mm`: a remainder at least this long is kept for later
     and is no waste.
     """
-    pools: dict[tuple[Component, int | None], list[Member]] = defaultdict(list)
-    for layout in layouts:
-        for member in layout.members:
-            pools[member.component, None if options.pool is Pool.PROJECT else member.room].append(member)
-
     shelf = Shelf(items, offcuts)
     cut_lists: list[BarCutList] = []
     findings: list[Finding] = []
-    for component in Component:
-        for room in sorted((room for of, room in pools if of is component), key=lambda room: room or 0):
-            members = pools[component, room]
-            stock = bar_stock(shelf.offers(component, len(members)))
-            cut_list = _cut_list(component, room, members, stock, options.kerf_mm, reusable_from_mm)
-            shelf.take(Offer(bar.item, offcut=bar.offcut) for bar in cut_list.bars)
-            cut_lists.append(cut_list)
-            findings += _unplaced_findings(cut_list.unplaced, stock)
+    for component, room, members in pools((member for layout in layouts for member in layout.members), options.pool):
+        stock = bar_stock(shelf.offers(component, len(members)))
+        cut_list = _cut_list(component, room, members, stock, options.kerf_mm, reusable_from_mm)
+        shelf.take(Offer(bar.item, offcut=bar.offcut) for bar in cut_list.bars)
+        cut_lists.append(cut_list)
+        longest = f"the longest is {stock.longest_mm} mm" if stock.longest_mm else "the range holds none at all"
+        findings += unplaced_findings(cut_list.unplaced, _named, "no stock is long enough", longest)
     return tuple(cut_lists), in_order(findings)
 
 
@@ -109,16 +105,5 @@ def _bars(plan: BarPlan, members: list[Member], stock: BarStock, kerf_mm: int, r
     return tuple(bars)
 
 
-def _unplaced_findings(unplaced: Sequence[Member], stock: BarStock) -> list[Finding]:
-    """One for each wall and component."""
-    by_wall: dict[tuple[int, int], list[Member]] = defaultdict(list)
-    for member in unplaced:
-        by_wall[member.room, member.wall].append(member)
-    longest = f"the longest is {stock.longest_mm} mm" if stock.longest_mm else "the range holds none at all"
-    findings = []
-    for (room, wall), members in by_wall.items():
-        component = members[0].component
-        which = ", ".join(f"{member.id} ({member.length_mm} mm)" for member in members)
-        message = f"{COMPONENT_NAMES[component]}: no stock is long enough for {which}; {longest}."
-        findings.append(finding(FindingCode.NO_STOCK_LONG_ENOUGH, message, room, wall, component=component))
-    return findings
+def _named(member: Member) -> str:
+    return f"{member.id} ({member.length_mm} mm)"

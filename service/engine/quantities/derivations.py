@@ -3,7 +3,8 @@
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
 
-from service.engine.results import Derivation, Fixings, FlatPiece, Member, WallLayout
+from service.engine.order_results import Derivation
+from service.engine.results import Fixings, FlatPiece, Member, WallLayout
 from service.vocabulary import Component, Role, UnitCode
 
 MM_PER_M = 1000

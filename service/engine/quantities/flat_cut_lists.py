@@ -8,12 +8,14 @@ from typing import NamedTuple
 
 from service.engine.cutting.sheet_problem import Area, Placement, SheetCut, SheetPlan, SheetStock
 from service.engine.cutting.sheets import plan_sheets
-from service.engine.findings import finding, in_order
+from service.engine.findings import in_order
 from service.engine.inputs import Item, Options
+from service.engine.order_results import CutSheet, FlatCutList, PlacedPiece, Remainder, StraightCut
 from service.engine.quantities.offers import Choice, Offer, Shelf, choice, plan_with_stock
+from service.engine.quantities.pools import pools, unplaced_findings
 from service.engine.quantities.share_out import share_out
-from service.engine.results import CutSheet, Finding, FlatCutList, FlatPiece, PlacedPiece, Remainder, StraightCut, WallLayout
-from service.vocabulary import COMPONENT_NAMES, ROLL_COMPONENTS, Component, CutDirection, CutStatus, FindingCode, Objective, Pool
+from service.engine.results import Finding, FlatPiece, WallLayout
+from service.vocabulary import ROLL_COMPONENTS, Component, CutDirection, CutStatus, Objective
 
 TENTHS = 10
 SHEET_COST = 100_000
@@ -40,22 +42,17 @@ def cut_flat(
     hand as of bars (`cut_bars`). `boards_turn`: whether plasterboard may be turned, as linings may. `reusable_from_mm`: a
     remainder at least this long both ways is kept for later.
     """
-    pools: dict[tuple[Component, int | None], list[FlatPiece]] = defaultdict(list)
-    for layout in layouts:
-        for piece in (*layout.boards, *layout.reveals, *layout.insulation, *layout.membrane):
-            pools[piece.component, None if options.pool is Pool.PROJECT else piece.room].append(piece)
     shelf = Shelf(items, offcuts)
     cut_lists: list[FlatCutList] = []
     findings: list[Finding] = []
-    for component in Component:
-        for room in sorted((room for of, room in pools if of is component), key=lambda room: room or 0):
-            pieces = pools[component, room]
-            stock = _Stock(choice(shelf.offers(component, len(pieces)), _sheet_size))
-            turning = component in TURNED or (boards_turn and component is Component.PLASTERBOARD)
-            cut_list = _cut_list(component, room, pieces, stock, reusable_from_mm, turning)
-            shelf.take(Offer(sheet.item, offcut=sheet.offcut) for sheet in cut_list.sheets)
-            cut_lists.append(cut_list)
-            findings += _unplaced_findings(cut_list.unplaced, stock)
+    flat = (piece for of in layouts for piece in (*of.boards, *of.reveals, *of.insulation, *of.membrane))
+    for component, room, pieces in pools(flat, options.pool):
+        stock = _Stock(choice(shelf.offers(component, len(pieces)), _sheet_size))
+        turning = component in TURNED or (boards_turn and component is Component.PLASTERBOARD)
+        cut_list = _cut_list(component, room, pieces, stock, reusable_from_mm, turning)
+        shelf.take(Offer(sheet.item, offcut=sheet.offcut) for sheet in cut_list.sheets)
+        cut_lists.append(cut_list)
+        findings += unplaced_findings(cut_list.unplaced, _named, "nothing is large enough", stock.range_held)
     return tuple(cut_lists), in_order(findings)
 
 
@@ -93,6 +90,11 @@ class _Stock:
             dearest = max((self._cost(offer) for offer in self.choice.bought), default=1)
             return -(-plan.lower_bound // dearest)
         return self.choice.minor(plan.lower_bound)
+
+    @property
+    def range_held(self) -> str:
+        sizes = ", ".join(dict.fromkeys(f"{offer.item.width_mm} × {offer.item.length_mm}" for offer in self.choice.bought))
+        return f"the range holds {sizes} mm" if sizes else "the range holds none at all"
 
 
 def _sheet_size(item: Item) -> Size | None:
@@ -212,17 +214,5 @@ def _remainder(rectangle: tuple[int, int, int, int], reusable_from_mm: float) ->
     return Remainder(x_mm=x, y_mm=y, width_mm=width, length_mm=length, reusable=min(width, length) >= reusable_from_mm)
 
 
-def _unplaced_findings(unplaced: Sequence[FlatPiece], stock: _Stock) -> list[Finding]:
-    """One for each wall and component."""
-    by_wall: dict[tuple[int, int], list[FlatPiece]] = defaultdict(list)
-    for piece in unplaced:
-        by_wall[piece.room, piece.wall].append(piece)
-    sizes = ", ".join(dict.fromkeys(f"{offer.item.width_mm} × {offer.item.length_mm}" for offer in stock.choice.bought))
-    offered = f"the range holds {sizes} mm" if sizes else "the range holds none at all"
-    findings = []
-    for (room, wall), pieces in by_wall.items():
-        component = pieces[0].component
-        which = ", ".join(f"{piece.id} ({piece.width_mm:g} × {piece.length_mm:g} mm)" for piece in pieces)
-        message = f"{COMPONENT_NAMES[component]}: nothing is large enough for {which}; {offered}."
-        findings.append(finding(FindingCode.NO_STOCK_LONG_ENOUGH, message, room, wall, component=component))
-    return findings
+def _named(piece: FlatPiece) -> str:
+    return f"{piece.id} ({piece.width_mm:g} × {piece.length_mm:g} mm)"

@@ -10,8 +10,8 @@ from decimal import ROUND_CEILING, Decimal
 from functools import reduce
 
 from service.engine.inputs import Item
+from service.engine.order_results import BarCutList, CutBar, CutSheet, Derivation, FlatCutList, OrderEntry
 from service.engine.quantities.packs import choose_packs
-from service.engine.results import BarCutList, CutBar, CutSheet, Derivation, FlatCutList, OrderEntry
 from service.vocabulary import UnitCode
 
 PARTS = 1_000_000

@@ -6,11 +6,13 @@ from decimal import Decimal
 
 from service.engine.findings import finding, in_order
 from service.engine.inputs import Item, Options
+from service.engine.order_results import BarCutList, Derivation, FlatCutList, ScheduleLine
 from service.engine.parameters import Parameters
 from service.engine.quantities.derivations import derivations
 from service.engine.quantities.orders import PARTS, Order, bar_order, flat_order, piece_order, screw_order, yield_order
-from service.engine.results import BarCutList, Derivation, Finding, FlatCutList, ScheduleLine, WallLayout
-from service.vocabulary import COMPONENT_NAMES, COMPONENT_UNITS, UNIT_NAMES, Component, FindingCode, UnitCode
+from service.engine.results import Finding, WallLayout
+from service.finding_codes import FindingCode
+from service.vocabulary import COMPONENT_NAMES, COMPONENT_UNITS, UNIT_NAMES, Component, UnitCode
 
 
 def schedule(

@@ -8,7 +8,8 @@ from service.engine.features.place import FeatureWork, place_features
 from service.engine.framing.frame import set_out_frame
 from service.engine.inputs import Feature, Room, Wall
 from service.engine.parameters import Parameters
-from service.vocabulary import ROLE_COMPONENTS, FeatureKind, FindingCode
+from service.finding_codes import FindingCode
+from service.vocabulary import ROLE_COMPONENTS, FeatureKind
 
 CAUTIONS = {FindingCode.FEATURE_ELECTRICAL, FindingCode.FEATURE_GAS}
 

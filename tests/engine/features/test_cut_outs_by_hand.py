@@ -14,7 +14,8 @@ from insulation.walls_by_hand import hole, wall
 from service.engine.features.place import FeatureWork
 from service.engine.inputs import Feature
 from service.engine.parameters import InvalidParameters, Parameters
-from service.vocabulary import Component, FeatureKind, FindingCode, Severity, UnitCode
+from service.finding_codes import FindingCode, Severity
+from service.vocabulary import Component, FeatureKind, UnitCode
 
 SOCKET, SWITCH, PIPE, VENT = FeatureKind.SOCKET, FeatureKind.SWITCH, FeatureKind.PIPE, FeatureKind.VENT
 RADIATOR, HEAVY = FeatureKind.RADIATOR, FeatureKind.HEAVY_ITEM

@@ -13,7 +13,8 @@ from hypothesis import given
 from rooms.surveys import Case
 
 from service.engine.inputs import Feature
-from service.vocabulary import Component, FeatureKind, FindingCode, Role, UnitCode
+from service.finding_codes import FindingCode
+from service.vocabulary import Component, FeatureKind, Role, UnitCode
 
 LEFT_OUT = {FindingCode.FEATURE_OFF_FACE, FindingCode.FEATURE_MEETS_OPENING, FindingCode.FEATURE_MEETS_FEATURE}
 BOXES = (FeatureKind.SOCKET, FeatureKind.SWITCH)

@@ -10,7 +10,8 @@ from insulation.walls_by_hand import hole, wall
 from service.engine.features.place import FeatureWork
 from service.engine.inputs import Feature
 from service.engine.parameters import Parameters
-from service.vocabulary import Component, Direction, FeatureKind, FindingCode, Role
+from service.finding_codes import FindingCode
+from service.vocabulary import Component, Direction, FeatureKind, Role
 
 RADIATOR, HEAVY, SOCKET = FeatureKind.RADIATOR, FeatureKind.HEAVY_ITEM, FeatureKind.SOCKET
 

@@ -15,15 +15,16 @@ from service.engine.heat.substrates import wall_layers
 from service.engine.heat_inputs import NOTHING_ASKED, BuildUp, BuiltLayer, HeatInputs, WallMaterial
 from service.engine.heat_results import Heat
 from service.engine.inputs import Feature, Opening, Room, TakeoffInput, Wall
+from service.engine.order_results import Takeoff
 from service.engine.parameters import Parameters
 from service.engine.physics.climate import Air, Climate
 from service.engine.physics.faults import Refused
 from service.engine.physics.layers import Layer
 from service.engine.physics.steps import Step
 from service.engine.recipe import GeometryRefused, take_off
-from service.engine.results import Takeoff
+from service.finding_codes import FindingCode
 from service.snapshots.digest import digest
-from service.vocabulary import FeatureKind, FindingCode, OpeningKind, Substrate
+from service.vocabulary import FeatureKind, OpeningKind, Substrate
 
 WINDOW = Opening(
     kind=OpeningKind.WINDOW, offset_mm=1000, width_mm=1200, sill_mm=900, height_mm=1200, reveal_depth_mm=120, board_sill=True

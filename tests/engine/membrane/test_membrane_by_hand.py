@@ -10,7 +10,8 @@ from service.engine.inputs import Wall
 from service.engine.membrane.drape import drape
 from service.engine.parameters import Parameters
 from service.engine.results import Finding, FlatPiece, Usage
-from service.vocabulary import Component, FindingCode, OpeningKind, PieceRole, UnitCode
+from service.finding_codes import FindingCode
+from service.vocabulary import Component, OpeningKind, PieceRole, UnitCode
 
 ROLL = (1500, 50000)
 Draped = tuple[list[FlatPiece], list[Usage], list[Finding]]

@@ -11,7 +11,8 @@ from rooms.surveys import Case
 from properties.rails import stretches
 from properties.reading import NEAR, Run, ends_of
 from service.engine.results import Framing, Member
-from service.vocabulary import RAIL_ROLES, Component, Direction, EndKind, FindingCode, Role
+from service.finding_codes import FindingCode
+from service.vocabulary import RAIL_ROLES, Component, Direction, EndKind, Role
 
 RUNS = (Role.FLOOR_CHANNEL, Role.CEILING_CHANNEL)
 

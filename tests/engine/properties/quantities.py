@@ -6,9 +6,11 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from service.engine.inputs import Item, TakeoffInput
+from service.engine.order_results import BarCutList, CutBar, CutSheet, ScheduleLine, Takeoff
 from service.engine.recipe import item_order
-from service.engine.results import BarCutList, CutBar, CutSheet, FlatPiece, ScheduleLine, Takeoff, WallLayout
-from service.vocabulary import COMPONENT_UNITS, Component, CutStatus, FindingCode, Objective, Pool, UnitCode
+from service.engine.results import FlatPiece, WallLayout
+from service.finding_codes import FindingCode
+from service.vocabulary import COMPONENT_UNITS, Component, CutStatus, Objective, Pool, UnitCode
 
 PARTS_PER_M = 1000
 MM2_PER_M2 = 1e6

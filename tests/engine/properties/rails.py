@@ -7,7 +7,8 @@ from itertools import pairwise
 
 from properties.reading import NEAR, Hole, Part, Run, Upright
 from service.engine.results import Member
-from service.vocabulary import RAIL_ROLES, STUD_ROLES, EndKind, FindingCode, Role
+from service.finding_codes import FindingCode
+from service.vocabulary import RAIL_ROLES, STUD_ROLES, EndKind, Role
 
 
 def _span(part: Part, m: Member) -> tuple[float, float]:

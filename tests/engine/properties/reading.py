@@ -12,7 +12,8 @@ from rooms.surveys import Case
 from service.engine.inputs import Opening, Room, Wall
 from service.engine.parameters import Parameters
 from service.engine.results import Finding, Framing, Member, WallLayout
-from service.vocabulary import STUD_ROLES, Direction, EndKind, FindingCode, Role
+from service.finding_codes import FindingCode
+from service.vocabulary import STUD_ROLES, Direction, EndKind, Role
 
 NEAR = 0.01
 REACHES = 50.0 + NEAR

@@ -8,7 +8,8 @@ from rooms.surveys import Case
 
 from properties.reading import LOW, NEAR, End, Hole, Run, Upright, ends_of, lowest_and_highest, neighbours
 from service.engine.results import Framing
-from service.vocabulary import STUD_ROLES, EndKind, FindingCode, Role
+from service.finding_codes import FindingCode
+from service.vocabulary import STUD_ROLES, EndKind, Role
 
 UNBUILT = (FindingCode.NO_ROOM_FOR_FRAME, FindingCode.OPENING_BEHIND_LINING, FindingCode.OFFSET_OUT_OF_REACH)
 

@@ -16,7 +16,8 @@ from service.engine.geometry.faults import geometry_faults
 from service.engine.inputs import Opening, Room, Wall
 from service.engine.recipe import take_off
 from service.engine.results import Framing
-from service.vocabulary import ROLL_COMPONENTS, SHEET_COMPONENTS, EndKind, FindingCode, Role
+from service.finding_codes import FindingCode
+from service.vocabulary import ROLL_COMPONENTS, SHEET_COMPONENTS, EndKind, Role
 
 ROOMS = 1000
 AT_LEAST = ROOMS // 100

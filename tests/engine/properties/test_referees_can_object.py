@@ -12,10 +12,12 @@ from properties import channels, fixings, rails, studs
 from properties.quantities import TAKEOFF, objections
 from properties.referees import OF_A_RUN, OF_A_SURVEY, breaches, framed
 from service.engine.inputs import Item, Opening, Room, Wall
+from service.engine.order_results import PlacedPiece, Takeoff
 from service.engine.parameters import Parameters
 from service.engine.recipe import take_off
-from service.engine.results import Framing, Member, PlacedPiece, Takeoff, WallLayout
-from service.vocabulary import Component, FindingCode, OpeningKind, Role
+from service.engine.results import Framing, Member, WallLayout
+from service.finding_codes import FindingCode
+from service.vocabulary import Component, OpeningKind, Role
 
 TALL, WINDOW, DOOR = 4400, (1000, 1500, 900, 1200), (3700, 900, 0, 2040)
 

@@ -16,7 +16,8 @@ from properties.reading import NEAR, Run, runs_of
 from properties.referees import framed
 from service.engine.inputs import Opening, Room, Wall
 from service.engine.results import Framing, WallLayout
-from service.vocabulary import EndKind, FindingCode, Role
+from service.finding_codes import FindingCode
+from service.vocabulary import EndKind, Role
 
 OF_PLACES = {
     FindingCode.NIB_PACKER,

@@ -9,7 +9,8 @@ from service.engine.geometry.closure import corner_points
 from service.engine.inputs import Opening, Room, Wall
 from service.engine.parameters import Parameters
 from service.engine.quantities.areas import areas, floor_area_mm2
-from service.vocabulary import ROLE_COMPONENTS, FindingCode, OpeningKind
+from service.finding_codes import FindingCode
+from service.vocabulary import ROLE_COMPONENTS, OpeningKind
 
 
 def wall(length, corner=90.0, left=2500, right=2500, openings=()):

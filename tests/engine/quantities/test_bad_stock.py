@@ -11,7 +11,8 @@ from service.engine.cutting.problem import CutProblemInvalid, Stock
 from service.engine.inputs import Options
 from service.engine.quantities.cut_lists import cut_bars
 from service.engine.quantities.flat_cut_lists import cut_flat
-from service.vocabulary import CutStatus, FindingCode
+from service.finding_codes import FindingCode
+from service.vocabulary import CutStatus
 
 STUDS = layout(1, 1, members(1, 1, 2390, 2390))
 

@@ -6,10 +6,11 @@ from decimal import Decimal
 from hand_made import bar, layout, members
 
 from service.engine.inputs import Options
+from service.engine.order_results import BarCutList
 from service.engine.quantities.cut_lists import cut_bars
 from service.engine.quantities.stock import stock_lengths_mm
-from service.engine.results import BarCutList
-from service.vocabulary import Component, CutStatus, FindingCode, Objective, Pool, Role, Severity
+from service.finding_codes import FindingCode, Severity
+from service.vocabulary import Component, CutStatus, Objective, Pool, Role
 
 
 def cut(layouts, items, reusable_from_mm=600, **options):

@@ -6,14 +6,16 @@ from hand_made import bar, layout, members
 
 from service.engine.builtin_range import BUILTIN_RANGE
 from service.engine.inputs import Item, Options, Room, TakeoffInput, Wall
+from service.engine.order_results import ScheduleLine
 from service.engine.parameters import Parameters
 from service.engine.pricing.prices import price
 from service.engine.quantities.cut_lists import cut_bars
 from service.engine.quantities.flat_cut_lists import cut_flat
 from service.engine.quantities.schedule import schedule
 from service.engine.recipe import take_off
-from service.engine.results import FlatPiece, ScheduleLine
-from service.vocabulary import Component, CutStatus, FindingCode, Objective, PieceRole, Pool
+from service.engine.results import FlatPiece
+from service.finding_codes import FindingCode
+from service.vocabulary import Component, CutStatus, Objective, PieceRole, Pool
 
 
 def made(layouts, items, offcuts=(), **options):

@@ -5,8 +5,8 @@ from decimal import Decimal
 import pytest
 
 from service.engine.inputs import Item
+from service.engine.order_results import OrderEntry, ScheduleLine
 from service.engine.pricing.prices import half_up, price, sums
-from service.engine.results import OrderEntry, ScheduleLine
 from service.vocabulary import Component, UnitCode
 
 

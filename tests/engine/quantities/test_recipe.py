@@ -5,7 +5,8 @@ import pytest
 from service.engine.builtin_range import BUILTIN_RANGE
 from service.engine.inputs import Opening, Room, TakeoffInput, Wall
 from service.engine.recipe import GeometryRefused, take_off
-from service.vocabulary import FindingCode, OpeningKind
+from service.finding_codes import FindingCode
+from service.vocabulary import OpeningKind
 
 
 def test_a_survey_that_cannot_be_is_refused_with_every_fault():

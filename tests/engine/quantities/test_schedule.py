@@ -3,11 +3,12 @@
 from hand_made import bar, brackets, fixings, layout, members
 
 from service.engine.inputs import Item, Options
+from service.engine.order_results import ScheduleLine
 from service.engine.parameters import Parameters
 from service.engine.quantities.cut_lists import cut_bars
 from service.engine.quantities.schedule import schedule
-from service.engine.results import ScheduleLine
-from service.vocabulary import Component, FindingCode, Role, Severity, UnitCode
+from service.finding_codes import FindingCode, Severity
+from service.vocabulary import Component, Role, UnitCode
 
 BRACKETS = Item(component=Component.BRACKET, pack_size=50)
 CLIPS = Item(component=Component.BRACKET_CLIP, pack_size=50)

@@ -10,11 +10,12 @@ from rooms.surveys import cases, random_case
 
 from service.engine.builtin_range import BUILTIN_RANGE
 from service.engine.inputs import Item, Options, TakeoffInput
+from service.engine.order_results import Takeoff
 from service.engine.recipe import take_off
-from service.engine.results import Takeoff
+from service.finding_codes import FindingCode
 from service.snapshots.digest import digest
 from service.snapshots.encode import encode
-from service.vocabulary import COMPONENT_UNITS, Component, Currency, FindingCode, Pool, UnitCode
+from service.vocabulary import COMPONENT_UNITS, Component, Currency, Pool, UnitCode
 
 COUNTED = [item for item in BUILTIN_RANGE if item.component not in (Component.C_STUD, Component.U_CHANNEL)]
 

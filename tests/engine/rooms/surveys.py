@@ -20,7 +20,8 @@ from rooms.outlines import Stroke, closed_outline, mismeasured, open_outline, ve
 from service.engine.inputs import Feature, Opening, Room, Wall
 from service.engine.parameters import Parameters
 from service.engine.units import cot
-from service.vocabulary import Construction, FeatureKind, FindingCode, OpeningKind, Substrate
+from service.finding_codes import FindingCode
+from service.vocabulary import Construction, FeatureKind, OpeningKind, Substrate
 
 USUAL_STUDS = (2400, 2700, 3000, 3600)
 USUAL_CHANNELS = (3000,)
