@@ -38,7 +38,7 @@ def pools(pieces: Iterable[P], pool: Pool) -> Iterator[tuple[Component, int | No
 
 
 def unplaced_findings(unplaced: Iterable[P], named: Callable[[P], str], fault: str, offered: str) -> list[Finding]:
-    """One for each wall and component. `named`: a piece with its size; `fault`: what the stock is not; `offered`: what there is."""
+    """One for each wall and component. `named`: a piece with its size; `fault`: what stock is not; `offered`: what there is."""
     by_wall: dict[tuple[int, int], list[P]] = defaultdict(list)
     for piece in unplaced:
         by_wall[piece.room, piece.wall].append(piece)
