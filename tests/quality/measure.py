@@ -17,6 +17,7 @@ from constraint_referee import cp_sat_cost
 from jobs import KERF_MM
 from referees import arc_flow_optimum, first_fit_by_length
 from sheet_referees import first_fit_shelves
+from targets import Target, quantile
 from test_rooms_and_houses import CASES as BAR_CASES
 from test_schemes import SCHEMES, measure_scheme
 from test_sheets import CASES as SHEET_CASES
@@ -92,14 +93,12 @@ def _timed(ask: Callable[..., Any], *given: object) -> tuple[Any, float]:
     return ask(*given), time.process_time() - start
 
 
-def _words(target: object) -> str:
-    return "; ".join(f"≤ {gap:g} in {ms / 1000:g} s" for gap, ms in (target.half, target.most, target.worst))  # type: ignore[attr-defined]
+def _words(target: Target) -> str:
+    return "; ".join(f"≤ {gap:g} in {ms / 1000:g} s" for gap, ms in (target.half, target.most, target.worst))
 
 
 def _quantiles(values: list[float], digits: int) -> str:
-    ordered = sorted(values)
-    places = [max(0, -(-share * len(ordered) // 100) - 1) for share in (50, 95, 100)]
-    return " / ".join(f"{ordered[place]:.{digits}f}" for place in places)
+    return " / ".join(f"{quantile(values, percent):.{digits}f}" for percent in (50, 95, 100))
 
 
 if __name__ == "__main__":

@@ -4,25 +4,14 @@ A gap is counted in bars: by how much the plan costs more than the bound, over t
 """
 
 import random
-import statistics
 import time
-from dataclasses import dataclass
 
 import pytest
 from jobs import KERF_MM, adversarial, realistic, rolls, stock
+from targets import Target
 
 from service.engine.cutting.bars import plan_bars
 from service.vocabulary import CutStatus
-
-
-@dataclass(frozen=True)
-class Target:
-    """What half of the runs, 95 % of them, and the worst may reach: (gap in bars, milliseconds)."""
-
-    half: tuple[float, float]
-    most: tuple[float, float]
-    worst: tuple[float, float]
-
 
 ROOM_REALISTIC = Target(half=(0, 10), most=(0, 50), worst=(0, 200))
 ROOM_ADVERSARIAL = Target(half=(0, 15), most=(0, 150), worst=(0.15, 1500))
@@ -59,16 +48,4 @@ def test_gaps_stay_within_their_targets(make, stock_up, pieces, lengths, offcuts
         proved += plan.status is CutStatus.OPTIMAL
         by_search += plan.certificate is not None and plan.certificate.proves < plan.lower_bound
     print(f"\n proved {proved} of {runs} ({by_search} of them with the help of search)")
-    over = []
-    for name, share, (gap, ms) in (("half", 0.5, target.half), ("95 %", 0.95, target.most), ("worst", 1.0, target.worst)):
-        reached, took = _quantile(gaps, share), _quantile(taken, share)
-        print(f" {name:6} gap {reached:6.3f} (target {gap:5.2f})   CPU {took:7.1f} ms (target {ms:6.0f})")
-        if reached > gap:
-            over.append(name)
-    print(f" mean   gap {statistics.mean(gaps):6.4f}")
-    assert over == []
-
-
-def _quantile(values: list[float], share: float) -> float:
-    ordered = sorted(values)
-    return ordered[max(0, -(-int(share * 100) * len(ordered) // 100) - 1)]
+    assert target.missed(gaps, taken) == []

@@ -1,11 +1,13 @@
 """Accounts, and a small survey with figures that are easy to tell apart."""
 
+from typing import Any
 from uuid import UUID
 
 import pytest
 
 from service.store.database import Database
 from service.usecases.create_account import create_account
+from service.usecases.read_survey import read_survey
 
 
 @pytest.fixture
@@ -37,3 +39,16 @@ def survey() -> dict[str, object]:
             }
         ]
     }
+
+
+@pytest.fixture
+def room(database: Database, account: UUID, project: UUID) -> dict[str, Any]:
+    """The first of the survey of a test's own `project`."""
+    room: dict[str, Any] = read_survey(database, account, project).document["rooms"][0]
+    return room
+
+
+@pytest.fixture
+def wall(room: dict[str, Any]) -> UUID:
+    """Its first wall's id."""
+    return UUID(str(room["walls"][0]["id"]))

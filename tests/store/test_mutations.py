@@ -31,17 +31,6 @@ def project(database: Database, account: UUID, survey: dict[str, Any]) -> UUID:
 
 
 @pytest.fixture
-def room(database: Database, account: UUID, project: UUID) -> dict[str, Any]:
-    room: dict[str, Any] = read_survey(database, account, project).document["rooms"][0]
-    return room
-
-
-@pytest.fixture
-def wall(room: dict[str, Any]) -> UUID:
-    return UUID(str(room["walls"][0]["id"]))
-
-
-@pytest.fixture
 def send(database: Database, account: UUID, project: UUID) -> Send:
     return lambda *mutations, atomic=False: apply_mutations(database, account, project, mutations, atomic=atomic)
 

@@ -46,17 +46,6 @@ def project(database: Database, account: UUID, survey: dict[str, Any]) -> UUID:
     return create_resource(database, account, K.PROJECT, {"survey": survey}).id
 
 
-@pytest.fixture
-def room(database: Database, account: UUID, project: UUID) -> dict[str, Any]:
-    room: dict[str, Any] = read_survey(database, account, project).document["rooms"][0]
-    return room
-
-
-@pytest.fixture
-def wall(room: dict[str, Any]) -> UUID:
-    return UUID(str(room["walls"][0]["id"]))
-
-
 def days_pass(database: Database, days: float) -> None:
     """All that is deleted and all of the past is older by so much."""
     age = timedelta(days=days)

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from service.engine.cutting.sheet_solver.instance import SheetInstance
 from service.engine.cutting.sheet_solver.prices import price_unit
-from service.engine.cutting.solver.highs import quiet
+from service.engine.cutting.solver.highs import quiet, quiet_integer
 
 Ints = NDArray[np.int64]
 Floats = NDArray[np.float64]
@@ -83,25 +83,10 @@ class Cover:
         return highs.getInfo().objective_function_value, np.array(highs.getSolution().col_dual)
 
     def _whole(self, near: Ints, target: int, most_nodes: int) -> tuple[Ints | None, int, int]:
-        """(copies of all patterns, what is proven, nodes searched) for these patterns and a target price.
-
-        The patterns are few and already chosen, so presolve and searches in parts of the program cost more than they bring.
-        """
+        """(copies of all patterns, what is proven, nodes searched) for these patterns and a target price."""
         if not len(near):
             return None, target + 1, 0
-        highs = quiet(
-            mip_rel_gap=0.0,
-            mip_abs_gap=0.999,
-            mip_max_nodes=max(1, most_nodes),
-            mip_pscost_minreliable=4,
-            mip_detect_symmetry=False,
-            presolve="off",
-            mip_heuristic_run_feasibility_jump=False,
-            mip_heuristic_run_root_reduced_cost=False,
-            mip_heuristic_run_rins=False,
-            mip_heuristic_run_rens=False,
-            objective_bound=target + 0.5,
-        )
+        highs = quiet_integer(max(1, most_nodes), objective_bound=target + 0.5)
         highs.passModel(self._program(near, whole=True))
         highs.run()
         status, info = highs.getModelStatus(), highs.getInfo()

@@ -8,7 +8,7 @@ import highspy
 import numpy as np
 
 from service.engine.cutting.solver.bound import Floats, price_unit
-from service.engine.cutting.solver.highs import quiet
+from service.engine.cutting.solver.highs import quiet_integer
 from service.engine.cutting.solver.instance import Instance, Ints, Take
 from service.engine.cutting.solver.master import Column
 
@@ -119,10 +119,7 @@ def _takes(columns: Sequence[Column], copies: Ints) -> list[Take]:
 def _solve(
     costs: Floats, rows: Rows, most: Ints, most_nodes: int, cutoff: int | None = None, start: Floats | None = None
 ) -> tuple[Outcome, Ints | None]:
-    """Least cost in whole numbers from 0 to `most`; costs are whole too.
-
-    The patterns are few and already chosen, so presolve and searches in parts of the program cost more than they bring.
-    """
+    """Least cost in whole numbers from 0 to `most`; costs are whole too."""
     n = len(costs)
     lp = highspy.HighsLp()
     lp.num_col_, lp.num_row_ = n, len(rows.low)
@@ -134,18 +131,7 @@ def _solve(
     lp.a_matrix_.index_ = row.astype(np.int32)
     lp.a_matrix_.value_ = rows.matrix[row, column]
     lp.integrality_ = [highspy.HighsVarType.kInteger] * n
-    highs = quiet(
-        mip_rel_gap=0.0,
-        mip_abs_gap=0.999,
-        mip_max_nodes=most_nodes,
-        mip_pscost_minreliable=4,
-        mip_detect_symmetry=False,
-        presolve="off",
-        mip_heuristic_run_feasibility_jump=False,
-        mip_heuristic_run_root_reduced_cost=False,
-        mip_heuristic_run_rins=False,
-        mip_heuristic_run_rens=False,
-    )
+    highs = quiet_integer(most_nodes)
     if cutoff is not None:
         highs.setOptionValue("objective_bound", cutoff + 0.5)
     highs.passModel(lp)
