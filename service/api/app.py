@@ -1,9 +1,12 @@
 """The application: everything that speaks HTTP, wired together in visible steps."""
 
+from datetime import timedelta
+
 from flask import Flask
 
 from service.api.document import begin_document
 from service.api.envelope import configure_log, register_envelope
+from service.api.leases import Leases
 from service.api.problems import register_problems
 from service.api.reference import register_reference
 from service.api.resources.accounts import accounts
@@ -39,6 +42,7 @@ def create_app(settings: Settings, database: Database) -> Flask:
     app.config["MAX_CONTENT_LENGTH"] = settings.body_bytes
     app.extensions["settings"] = settings
     app.extensions["database"] = database
+    app.extensions["leases"] = Leases(timedelta(seconds=settings.claim_seconds))
 
     register_envelope(app)
     register_problems(app)

@@ -161,7 +161,7 @@ class Blueprint(flask_smorest.Blueprint):
         )  # fmt: skip
 
         def decorate(handler: Callable[..., flask.Response]) -> Callable[..., flask.Response]:
-            def read(*, query_given: Mapping[str, Any], **given: Any) -> flask.Response:
+            def read(*, query_given: Mapping[str, Any] | None = None, **given: Any) -> flask.Response:
                 return handler(**given) if query is NoQuery else handler(query=query_given, **given)
 
             read.__doc__ = f"{summary}\n\n{description}" if summary else handler.__doc__
@@ -171,12 +171,14 @@ class Blueprint(flask_smorest.Blueprint):
             if body is not None:
                 content_type = MERGE_PATCH if method == "PATCH" else JSON
                 view = self.arguments(body(), arg_name="body", content_type=content_type, example=body_example)(view)
+            without_query = view
             view = self.arguments(query(), location="query", arg_name="query_given")(view)
 
             @wraps(view)
             def guarded(**ids: Any) -> flask.Response:
                 require_scope(scope)
-                return once(partial(view, **ids), secret_members) if method == "POST" else view(**ids)
+                asked = view if query is not NoQuery or flask.request.query_string else without_query
+                return once(partial(asked, **ids), secret_members) if method == "POST" else asked(**ids)
 
             guarded._apidoc["operation"] = told
             named = [

@@ -6,9 +6,8 @@ back, and saves effect and answer together. Where the process dies in between, n
 
 import hashlib
 import re
-import threading
-from collections.abc import Callable, Iterator, Sequence
-from contextlib import contextmanager, suppress
+from collections.abc import Callable, Sequence
+from contextlib import suppress
 from datetime import timedelta
 
 import orjson
@@ -16,17 +15,16 @@ from flask import Response, current_app, g, request
 from werkzeug.exceptions import HTTPException
 
 from service.api.auth import account_id, database
+from service.api.leases import Leases
 from service.api.now_and_then import now_and_then
 from service.api.problems import Refused
 from service.config import Settings
 from service.errors import Refusal, Unavailable
-from service.store.database import Database
 from service.store.held import Held
 from service.usecases.claim_request import claim_request
 from service.usecases.keep_answer import LeaseLost, keep_answer
 from service.usecases.records import Answered, Asked, Lease
 from service.usecases.release_claim import release_claim
-from service.usecases.renew_claim import renew_claim
 from service.usecases.sweep_claims import sweep_claims
 
 HEADER = "Idempotency-Key"
@@ -34,8 +32,6 @@ REPLAYED = "Idempotency-Replayed"
 MOST_CHARACTERS = 255
 SWEPT_EVERY_SECONDS = 60
 """In each process, what was kept long enough; nobody waits for a full sweep."""
-RENEWALS = 3
-"""In the time of one lease."""
 
 FORM = rf'^("([ !#-\[\]-~]|\\["\\]){{1,{MOST_CHARACTERS}}}"|[!#-+\--:<-\[\]-~]{{1,{MOST_CHARACTERS}}})$'
 """A string as RFC 8941 quotes it; or bare, without what means something in a header: quotes, backslashes, commas, semicolons."""
@@ -54,14 +50,14 @@ def once(work: Callable[[], Response], secret_members: Sequence[str]) -> Respons
     if key is None:
         return work()
     settings: Settings = current_app.extensions["settings"]
+    leases: Leases = current_app.extensions["leases"]
     kept = timedelta(hours=settings.answers_kept_hours)
     asked = Asked(account_id(), request.method, request.path.rstrip("/"), key, _fingerprint())
-    lasting = timedelta(seconds=settings.claim_seconds)
-    found = claim_request(database(), asked, lasting, kept)
+    found = claim_request(database(), asked, leases.lasting, kept)
     if isinstance(found, Answered):
         return Response(found.body, found.status, [*found.headers, (REPLAYED, "true")])
     try:
-        with _renewed(database(), found, lasting):
+        with leases.kept(database(), found):
             answer = _done(work, found, secret_members, kept)
     except LeaseLost:  # a retry came while this was at work, and has done it or is doing it
         return once(work, secret_members)
@@ -70,26 +66,6 @@ def once(work: Callable[[], Response], secret_members: Sequence[str]) -> Respons
         raise
     now_and_then("sweep claims", SWEPT_EVERY_SECONDS, lambda: sweep_claims(database()))
     return answer
-
-
-@contextmanager
-def _renewed(whole: Database, lease: Lease, lasting: timedelta) -> Iterator[None]:
-    """Keeps the lease while the block runs, however long that takes: so it runs out where a process died or stands still, and
-    soon. Nobody waits for the thread, which may itself be waiting for what the block is about to commit.
-    """
-    over = threading.Event()
-
-    def renew() -> None:
-        while not over.wait(lasting.total_seconds() / RENEWALS):
-            with suppress(Unavailable):
-                if not renew_claim(whole, lease, lasting):
-                    return
-
-    threading.Thread(target=renew, name="lease", daemon=True).start()
-    try:
-        yield
-    finally:
-        over.set()
 
 
 def _done(work: Callable[[], Response], lease: Lease, secret_members: Sequence[str], kept: timedelta) -> Response:

@@ -97,8 +97,10 @@ def refuse_unnumbered_writes(sessions: sessionmaker[Session]) -> None:
     @event.listens_for(sessions, "before_flush")
     def check(session: Session, context: object, instances: object) -> None:
         numbered = session.info.get("numbered", {})
-        for row in [*session.new, *(row for row in session.dirty if session.is_modified(row))]:
-            if isinstance(row, Versioned) and not _accounted_for(row, numbered):
+        for row in (*session.new, *session.dirty):
+            if not isinstance(row, Versioned) or _accounted_for(row, numbered):
+                continue
+            if row in session.new or session.is_modified(row):
                 raise UnnumberedWrite(f"{type(row).__name__} {row.id} was written past the ledger")
         for row in session.deleted:
             if isinstance(row, Versioned):
@@ -127,5 +129,4 @@ def _accounted_for(row: Versioned, numbered: Mapping[Versioned, int]) -> bool:
     if row in numbered:
         return row.version == numbered[row]
     state = inspect(row)
-    changed = set(state.attrs.keys()) - state.unmodified
-    return isinstance(row, Root) and state.persistent and changed == {"change_counter"}
+    return isinstance(row, Root) and state.persistent and state.committed_state.keys() == {"change_counter"}
