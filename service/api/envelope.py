@@ -18,6 +18,9 @@ _CAREFUL = {
     "Cache-Control": "private, no-cache",
 }
 
+_WITHOUT_VARIABLES = structlog.processors.ExceptionRenderer(structlog.tracebacks.ExceptionDictTransformer(show_locals=False))
+"""Where a defect was, but not what its frames held: keys and surveys are among that, and a log is read by more than their owners."""
+
 log = structlog.get_logger("service.access")
 
 
@@ -27,7 +30,7 @@ def configure_log(level: str) -> None:
         processors=[
             structlog.processors.add_log_level,
             structlog.processors.TimeStamper(fmt="iso", utc=True),
-            structlog.processors.dict_tracebacks,
+            _WITHOUT_VARIABLES,
             structlog.processors.JSONRenderer(),
         ],
         wrapper_class=structlog.make_filtering_bound_logger(level),

@@ -135,7 +135,7 @@ def _sqlite(url: URL, pool: dict[str, int], synchronous: str, busy_seconds: int)
     if not url.database or url.database == ":memory:":
         raise ValueError("an in-memory database cannot be shared by connections; name a file")
     Path(url.database).parent.mkdir(parents=True, exist_ok=True)
-    engine = create_engine(url, connect_args={"timeout": busy_seconds}, **pool)
+    engine = create_engine(url, connect_args={"timeout": busy_seconds}, hide_parameters=True, **pool)
 
     @event.listens_for(engine, "connect")
     def settle(dbapi: Any, _: Any) -> None:
@@ -170,7 +170,7 @@ def _postgresql(url: URL, pool: dict[str, int], limits: dict[str, Any], connect_
     if transaction_pooler:
         arguments["prepare_threshold"] = None
     url = url.set(drivername="postgresql+psycopg")
-    return create_engine(url, connect_args=arguments, pool_pre_ping=True, pool_recycle=1800, **pool)
+    return create_engine(url, connect_args=arguments, hide_parameters=True, pool_pre_ping=True, pool_recycle=1800, **pool)
 
 
 def _for_reading(engine: Engine) -> Engine:

@@ -17,6 +17,8 @@ from service.usecases.claim_request import claim_request
 from service.usecases.records import Answered, Asked, Lease
 from service.usecases.release_claim import release_claim
 
+pytestmark = pytest.mark.usefixtures("app")  # which settles how much is logged
+
 BRIEF, DAY = timedelta(seconds=0.6), timedelta(hours=24)
 
 

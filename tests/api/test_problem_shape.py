@@ -7,7 +7,7 @@ from typing import Any
 import orjson
 import pytest
 from api_contract import Contract, ContractClient
-from flask import Flask
+from flask import Flask, request
 
 from service.api.app import create_app
 from service.api.problems import PROBLEMS
@@ -81,10 +81,12 @@ def test_a_defect_tells_its_number_and_nothing_else(
 
     @broken.get("/v1/defect")
     def defect() -> None:
-        raise RuntimeError("select secret from drivers")
+        key = request.headers["Authorization"]
+        raise RuntimeError("select secret from drivers" if key else "")
 
     try:
-        answer = broken.test_client().get("/v1/defect", headers={"X-Request-Id": "number-17"})
+        headers = {"X-Request-Id": "number-17", "Authorization": "Bearer tail-of-a-key"}
+        answer = broken.test_client().get("/v1/defect", headers=headers)
         logged = [json.loads(line) for line in capfd.readouterr().err.splitlines()]
     finally:
         create_app(settings, sqlite_database)  # puts the log back as the other tests have it
@@ -95,6 +97,8 @@ def test_a_defect_tells_its_number_and_nothing_else(
     assert "secret" not in answer.get_data(as_text=True)
     assert [line["request_id"] for line in logged] == ["number-17"]
     assert "select secret from drivers" in json.dumps(logged)
+    assert '"name": "defect"' in json.dumps(logged), "the log says where it was"
+    assert "tail-of-a-key" not in json.dumps(logged), "but not what variables held"
 
 
 def test_every_answer_names_its_request_by_the_callers_own_name_if_that_is_well_formed(anyone: ContractClient) -> None:
