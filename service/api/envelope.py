@@ -19,7 +19,7 @@ _CAREFUL = {
 }
 
 _WITHOUT_VARIABLES = structlog.processors.ExceptionRenderer(structlog.tracebacks.ExceptionDictTransformer(show_locals=False))
-"""Where a defect was, but not what its frames held: keys and surveys are among that, and a log is read by more than their owners."""
+"""Where a defect was, but not what variables held: keys and surveys are among that, and others than their owners read a log."""
 
 log = structlog.get_logger("service.access")
 
