@@ -19,6 +19,8 @@ FEW_PATTERNS = 300
 SOME_PATTERNS = 600
 MANY_PATTERNS = 1000
 """How many patterns an integer program has: some hundredths of a second, a tenth, and half a second."""
+FEW_LENGTHS = 12
+"""Up to here a target is ruled out sooner by how many bars of each price can make it up."""
 MOST_NODES = 400
 MOST_FOUND = 400
 MOST_WORK = 80_000
@@ -72,7 +74,8 @@ class Gap:
                     return
                 step = (target - self.proven) // 4 // self._unit * self._unit
                 continue
-            result = cheapest(self.instance, columns, target, _nodes(columns))
+            by_totals = len(self.instance.widths) <= FEW_LENGTHS
+            result = cheapest(self.instance, columns, target, _nodes(columns), by_totals)
             self.best.offer(result.takes or [])
             if result.outcome is Outcome.STOPPED:
                 self._stuck_at[most_patterns] = target
@@ -126,7 +129,7 @@ class Gap:
 
     def _pick(self, columns: Sequence[Column]) -> None:
         target = self.best.cost - 1 if self.best.takes is not None else self.relaxed.master.missing_price
-        self.best.offer(cheapest(self.instance, columns, target, _nodes(columns)).takes or [])
+        self.best.offer(cheapest(self.instance, columns, target, _nodes(columns), by_totals=True).takes or [])
 
     def _found(self, used: bool) -> list[Column]:
         pairs = zip(self.relaxed.master.columns, self.relaxed.fractions, strict=True)

@@ -13,6 +13,10 @@ from service.engine.cutting.solver.instance import Instance, Ints, Take
 from service.engine.cutting.solver.master import Column
 
 
+MANY_PATTERNS = 200
+"""Fewer are solved as fast without totals."""
+
+
 class Outcome(Enum):
     BEST = "the plan is the best that the patterns allow"
     NONE = "the patterns allow no plan within the target"
@@ -39,16 +43,22 @@ class Rows:
         )
 
 
-def cheapest(instance: Instance, columns: Sequence[Column], target: int, most_nodes: int) -> Result:
-    """The cheapest plan of these patterns that cuts at least what is wanted, if one costs `target` or less."""
+def cheapest(instance: Instance, columns: Sequence[Column], target: int, most_nodes: int, by_totals: bool) -> Result:
+    """The cheapest plan of these patterns that cuts at least what is wanted, if one costs `target` or less.
+
+    `by_totals`: see `_with_totals`; only where patterns are many.
+    """
     if not columns or not np.any([counts > 0 for _, counts in columns], axis=0).all():
         return Result(Outcome.NONE, None)
     unit = price_unit(instance)
     prices = np.array([instance.bars[b].price // unit for b, _ in columns], dtype=np.float64)
     counts = np.array([counts for _, counts in columns])
     most = np.where(counts > 0, -(-instance.demand // np.maximum(counts, 1)), 0).max(axis=1)
-    outcome, copies = _solve(prices, _demand_and_stock(instance, columns, exact=False), most, most_nodes, cutoff=target // unit)
-    return Result(outcome, None if copies is None else _takes(columns, copies))
+    program = prices, _demand_and_stock(instance, columns, exact=False), most
+    if by_totals and len(columns) >= MANY_PATTERNS:
+        program = _with_totals(*program)
+    outcome, copies = _solve(*program, most_nodes, cutoff=target // unit)
+    return Result(outcome, None if copies is None else _takes(columns, copies[-len(columns) :]))
 
 
 def least_waste(
@@ -81,6 +91,19 @@ def fewest_patterns(
     costs = np.concatenate([np.zeros(n), np.ones(n)])
     _, copies = _solve(costs, both, np.concatenate([most, np.minimum(most, 1)]), most_nodes, start=first)
     return None if copies is None else _takes(columns, copies[:n])
+
+
+def _with_totals(prices: Floats, rows: Rows, most: Ints) -> tuple[Floats, Rows, Ints]:
+    """The same program with how many bars there are of each price as unknowns before the others. A total that is not whole is
+    split first, and little above the bound few totals are left: fewer nodes, but each is dearer.
+    """
+    kinds = np.unique(prices[prices > 0])
+    bars_of = np.equal(prices, kinds[:, np.newaxis]).astype(np.float64)
+    matrix = np.block([[np.zeros((len(rows.matrix), len(kinds))), rows.matrix], [-np.eye(len(kinds)), bars_of]])
+    level = np.zeros(len(kinds))
+    both = Rows(matrix, np.concatenate([rows.low, level]), np.concatenate([rows.high, level]))
+    all_bars = np.full(len(kinds), most.sum())
+    return np.concatenate([kinds, np.zeros_like(prices)]), both, np.concatenate([all_bars, most])
 
 
 def _demand_and_stock(instance: Instance, columns: Sequence[Column], exact: bool) -> Rows:
