@@ -12,7 +12,6 @@ from service.engine.cutting.solver.highs import quiet_integer
 from service.engine.cutting.solver.instance import Instance, Ints, Take
 from service.engine.cutting.solver.master import Column
 
-
 MANY_PATTERNS = 200
 """Fewer are solved as fast without totals."""
 
