@@ -2,6 +2,9 @@
 
 import os
 
+# The counts of all workers meet, so that whichever is asked for /metrics answers for all: hooks, taken by their names.
+from service.cli.workers import on_exit, on_starting, post_fork, pre_fork  # noqa: F401
+
 wsgi_app = "service.wsgi:app"
 bind = "0.0.0.0:8000"  # the container's own network; publish it behind TLS
 

@@ -1,6 +1,7 @@
 """Settings: the environment, read once, typed and frozen.
 
-`DATABASE_URL` says which database; everything else is `SERVICE_` and the setting's name in capitals, `SERVICE_ROOMS_PER_SURVEY`.
+`DATABASE_URL` says which database, `PROMETHEUS_MULTIPROC_DIR` is named by the library that counts; everything else is `SERVICE_`
+and the setting's name in capitals, `SERVICE_ROOMS_PER_SURVEY`.
 """
 
 import os
@@ -62,6 +63,7 @@ class Settings:
     page_limit: int = _setting(50, "entries of a list where the caller does not say", least=1)
     page_limit_most: int = _setting(200, "most entries of a list at a time", least=1)
 
+    metrics_dir: str = _setting("", "where workers' counts meet, made by gunicorn's hooks; empty: each process counts for itself")
     log_level: str = _setting("INFO", "least severe line that is logged", words=("DEBUG", "INFO", "WARNING", "ERROR", "CRITICAL"))
 
     def __post_init__(self) -> None:
@@ -101,8 +103,11 @@ class Settings:
         return cls(**values)
 
 
+_NAMED_BY_OTHERS = {"database_url": "DATABASE_URL", "metrics_dir": "PROMETHEUS_MULTIPROC_DIR"}
+
+
 def _variable(name: str) -> str:
-    return "DATABASE_URL" if name == "database_url" else f"SERVICE_{name.upper()}"
+    return _NAMED_BY_OTHERS.get(name, f"SERVICE_{name.upper()}")
 
 
 def _read(default: object, text: str) -> object:

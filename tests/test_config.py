@@ -17,6 +17,7 @@ def test_nothing_set_gives_a_sqlite_file_in_the_data_folder() -> None:
 def test_each_setting_is_read_in_its_type() -> None:
     environment = {
         "DATABASE_URL": "postgresql://db/takeoff",
+        "PROMETHEUS_MULTIPROC_DIR": "/run/counts",
         "SERVICE_BODY_BYTES": "1000",
         "SERVICE_TRANSACTION_POOLER": "true",
         "SERVICE_LOG_LEVEL": "WARNING",
@@ -26,6 +27,7 @@ def test_each_setting_is_read_in_its_type() -> None:
     settings = Settings.from_environment(environment)
     assert (settings.database_url, settings.body_bytes, settings.transaction_pooler) == ("postgresql://db/takeoff", 1000, True)
     assert (settings.log_level, settings.pool_size) == ("WARNING", 5)
+    assert (settings.metrics_dir, Settings.from_environment({}).metrics_dir) == ("/run/counts", "")
 
 
 def test_every_wrong_variable_is_named_at_once() -> None:

@@ -7,6 +7,7 @@ from flask import Flask
 from service.api.document import begin_document
 from service.api.envelope import configure_log, register_envelope
 from service.api.leases import Leases
+from service.api.metrics import Metrics
 from service.api.problems import register_problems
 from service.api.reference import register_reference
 from service.api.resources.accounts import accounts
@@ -42,6 +43,7 @@ def create_app(settings: Settings, database: Database) -> Flask:
     app.config["MAX_CONTENT_LENGTH"] = settings.body_bytes
     app.extensions["settings"] = settings
     app.extensions["database"] = database
+    app.extensions["metrics"] = Metrics(settings.metrics_dir)
     app.extensions["leases"] = Leases(timedelta(seconds=settings.claim_seconds))
 
     register_envelope(app)

@@ -55,8 +55,8 @@ PUT, PATCH and DELETE need no such key.
 {openings_per_wall} openings and {features_per_wall} features a wall: a longer list is refused as a fault of the body (422), one
 more on its own as `bound-reached` (409). Lengths 1 to 100,000 mm.
 
-`/healthz`, `/readyz`, `/docs` and this document need no key. All examples belong to one invented scenario: the account, the
-house, its measurements, article numbers and prices are made up.
+`/healthz`, `/readyz`, `/metrics`, `/docs` and this document need no key. All examples belong to one invented scenario: the
+account, the house, its measurements, article numbers and prices are made up.
 """
 
 _HEADERS = {

@@ -1,4 +1,6 @@
-"""What goes around every answer: its request id, the headers that keep browsers and caches careful, one line in the log."""
+"""What goes around every answer: its request id, the headers that keep browsers and caches careful, one line in the log,
+one count.
+"""
 
 import re
 import sys
@@ -7,8 +9,11 @@ import uuid
 from typing import Any
 
 import structlog
-from flask import Flask, Request, Response, g, request
+from flask import Flask, Request, Response, current_app, g, request
 from werkzeug.exceptions import RequestEntityTooLarge
+
+from service.api.metrics import Metrics
+from service.api.once import REPLAYED
 
 _WELL_FORMED = re.compile(r"[A-Za-z0-9._:-]{1,64}", re.ASCII)
 _CAREFUL = {
@@ -71,6 +76,10 @@ def _finish(response: Response) -> Response:
     response.headers["X-Request-Id"] = g.request_id
     for name, value in _CAREFUL.items():
         response.headers.setdefault(name, value)
+    seconds = time.perf_counter() - g.began
+    metrics: Metrics = current_app.extensions["metrics"]
+    operation = (request.endpoint or "").rpartition(".")[2]
+    metrics.answered(operation, request.method, response.status_code, seconds, replayed=REPLAYED in response.headers)
     caller = g.get("caller")
     log.info(
         "request",
@@ -78,7 +87,7 @@ def _finish(response: Response) -> Response:
         method=request.method,
         path=request.path,
         status=response.status_code,
-        milliseconds=round((time.perf_counter() - g.began) * 1000, 1),
+        milliseconds=round(seconds * 1000, 1),
         account_id=str(caller.account_id) if caller else None,
         key_id=str(caller.key_id) if caller else None,
     )

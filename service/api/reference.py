@@ -76,11 +76,11 @@ def register_reference(app: Flask) -> None:
     style = base64.b64encode(hashlib.sha256(_STYLE.encode()).digest()).decode()
     policy = f"default-src 'none'; style-src 'sha256-{style}'; frame-ancestors 'none'; base-uri 'none'"
 
-    @app.get("/v1/openapi.json")
+    @app.get("/v1/openapi.json", endpoint="getDocument")
     def openapi_json() -> Response:
         return versioned(mark, lambda: document)
 
-    @app.get("/docs")
+    @app.get("/docs", endpoint="getReference")
     def docs() -> Response:
         return Response(page, content_type="text/html; charset=utf-8", headers={"Content-Security-Policy": policy})
 

@@ -1,5 +1,6 @@
 """Makes and keeps a takeoff. The database is not held while the engine runs; equal inputs of an account share one result."""
 
+import time
 from collections.abc import Mapping
 from typing import Any
 from uuid import UUID
@@ -18,8 +19,10 @@ from service.usecases.geometry_refusal import geometry_refusal
 from service.usecases.takeoff_basis import Basis, read_basis
 
 
-def make_takeoff(database: Database, account_id: UUID, request: Mapping[str, Any], project_id: UUID | None) -> UUID:
-    """The id of the new takeoff.
+def make_takeoff(
+    database: Database, account_id: UUID, request: Mapping[str, Any], project_id: UUID | None
+) -> tuple[UUID, float | None]:
+    """The id of the new takeoff, and the seconds that computing took; None where the result of an equal one was shared.
 
     Raises:
         as `read_basis`.
@@ -30,12 +33,14 @@ def make_takeoff(database: Database, account_id: UUID, request: Mapping[str, Any
         basis = read_basis(session, account_id, takeoff_id, request, project_id)
         named = digest(basis.inputs)
         known = _result_id(session, account_id, named) is not None
+    began = time.perf_counter()
     try:
         snapshot = None if known else encode(basis.inputs, take_off(basis.inputs))
     except GeometryRefused as refused:
         raise geometry_refusal(refused.findings, basis.surveyed) from refused
+    seconds = None if known else time.perf_counter() - began
     database.transact(_keep, account_id, takeoff_id, named, snapshot, basis)
-    return takeoff_id
+    return takeoff_id, seconds
 
 
 def _keep(session: Session, account_id: UUID, takeoff_id: UUID, named: str, snapshot: Snapshot | None, basis: Basis) -> None:

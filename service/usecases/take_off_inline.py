@@ -12,8 +12,9 @@ from service.vocabulary import TakeoffPart
 
 def take_off_inline(
     database: Database, account_id: UUID, request: Mapping[str, Any], include: Collection[TakeoffPart] = ()
-) -> dict[str, Any]:
-    """The new takeoff's document, with the parts in `include`.
+) -> tuple[dict[str, Any], float | None]:
+    """The new takeoff's document, with the parts in `include`, and the seconds that computing took; None where the result of an
+    equal one was shared.
 
     `request`: `survey`, and where given `specification_id`, `specification`, `catalogue_id`, `options`.
 
@@ -21,4 +22,5 @@ def take_off_inline(
         Invalid: by pointer into the request, `#/survey/rooms/0/…` and `#/specification/…`; ids that stand for nothing.
         GeometryInvalid: the survey cannot be taken off as measured; one entry for each fault.
     """
-    return read_takeoff(database, account_id, make_takeoff(database, account_id, request, None), include)
+    takeoff_id, seconds = make_takeoff(database, account_id, request, None)
+    return read_takeoff(database, account_id, takeoff_id, include), seconds

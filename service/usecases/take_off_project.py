@@ -12,8 +12,9 @@ from service.vocabulary import TakeoffPart
 
 def take_off_project(
     database: Database, account_id: UUID, project_id: UUID, request: Mapping[str, Any], include: Collection[TakeoffPart] = ()
-) -> dict[str, Any]:
-    """The new takeoff's document, with the parts in `include`.
+) -> tuple[dict[str, Any], float | None]:
+    """The new takeoff's document, with the parts in `include`, and the seconds that computing took; None where the result of an
+    equal one was shared.
 
     `request`: where given `survey_version`, `specification_id`, `specification`, `catalogue_id`, `options`; where left out, the
     project's own specification and catalogue.
@@ -25,4 +26,5 @@ def take_off_project(
         GeometryInvalid: the survey cannot be taken off as measured; one entry for each fault, with ids and a pointer into the
             survey document (`#/rooms/0/walls/2/…`).
     """
-    return read_takeoff(database, account_id, make_takeoff(database, account_id, request, project_id), include)
+    takeoff_id, seconds = make_takeoff(database, account_id, request, project_id)
+    return read_takeoff(database, account_id, takeoff_id, include), seconds

@@ -12,7 +12,7 @@ import subprocess
 import sys
 import time
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import contextmanager, suppress
 from pathlib import Path
@@ -28,18 +28,19 @@ ROUGH = {"nothing": 0.72, "the same twice at once": 0.15, "the answer is lost": 
 
 
 class Service:
-    """gunicorn and its workers. The app is loaded before the fork: whoever takes a dead worker's place is there at once."""
+    """gunicorn and its workers.
 
-    def __init__(self, database_url: str) -> None:
+    `command`: how it is started, `{port}` for where it is to listen.
+    """
+
+    def __init__(self, database_url: str, command: Sequence[str], **settings: str) -> None:
         with socket.socket() as probe:
             probe.bind(("127.0.0.1", 0))
             port = probe.getsockname()[1]
         self.url = f"http://127.0.0.1:{port}"
-        # A lease of a second: a retry after a death need not wait longer. Locks may be waited for while a test looks on.
-        settings = {"SERVICE_CLAIM_SECONDS": "1", "SERVICE_LOCK_MILLISECONDS": "20000", "SERVICE_LOG_LEVEL": "ERROR"}
-        command = [sys.executable, "-m", "gunicorn", "service.wsgi:app", "-b", f"127.0.0.1:{port}", "--no-control-socket"]
-        command += ["-k", "gthread", "--threads", "4", "-w", str(WORKERS), "--preload", "--log-level", "critical"]
-        self._process = subprocess.Popen(command, cwd=ROOT, env={**os.environ, "DATABASE_URL": database_url, **settings})
+        begin = [sys.executable, "-m", *(word.format(port=port) for word in command)]
+        environment = {**os.environ, "DATABASE_URL": database_url, "SERVICE_LOG_LEVEL": "ERROR", **settings}
+        self._process = subprocess.Popen(begin, cwd=ROOT, env=environment)
         self.deaths = 0
 
     def workers(self) -> list[int]:
@@ -78,9 +79,16 @@ class Service:
         assert self._process.wait(30) == 0, "the service ends in good order"
 
 
+# The app is loaded before the fork: whoever takes a dead worker's place is there at once.
+COMMAND = ("gunicorn", "service.wsgi:app", "-b", "127.0.0.1:{port}", "--no-control-socket", "-k", "gthread", "--threads", "4",
+           "-w", str(WORKERS), "--preload", "--log-level", "critical")  # fmt: skip
+# A lease of a second: a retry after a death need not wait longer. Locks may be waited for while a test looks on.
+SETTINGS = {"SERVICE_CLAIM_SECONDS": "1", "SERVICE_LOCK_MILLISECONDS": "20000"}
+
+
 @contextmanager
-def serving(database_url: str) -> Iterator[Service]:
-    service = Service(database_url)
+def serving(database_url: str, command: Sequence[str] = COMMAND, **settings: str) -> Iterator[Service]:
+    service = Service(database_url, command, **(settings or SETTINGS))
     try:
         service.await_ready()
         yield service

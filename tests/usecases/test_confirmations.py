@@ -46,7 +46,7 @@ def offcut(database: Database, account: UUID, length_mm: int = 2400) -> UUID:
 
 
 def take_off(database: Database, account: UUID, offcuts: Any) -> dict[str, Any]:
-    return take_off_inline(database, account, {"survey": SURVEY, "options": {"offcuts": offcuts}}, PARTS)
+    return take_off_inline(database, account, {"survey": SURVEY, "options": {"offcuts": offcuts}}, PARTS)[0]
 
 
 def channels(takeoff: dict[str, Any]) -> list[tuple[int, str | None]]:
@@ -65,7 +65,7 @@ def left_overs(database: Database, account: UUID, **filters: str) -> list[dict[s
 
 def test_offcuts_are_left_alone_unless_they_are_asked_for(database: Database, account: UUID) -> None:
     id = offcut(database, account)
-    plain = take_off_inline(database, account, {"survey": SURVEY}, PARTS)
+    plain = take_off_inline(database, account, {"survey": SURVEY}, PARTS)[0]
     assert channels(plain) == channels(take_off(database, account, False)) == [(3000, None), (3000, None)]
     for asked in (True, [id]):
         takeoff = take_off(database, account, asked)

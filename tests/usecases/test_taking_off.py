@@ -40,7 +40,7 @@ def counted(database, model) -> int:
 
 
 def test_a_survey_alone_is_enough_for_a_new_account(database, account):
-    takeoff = take_off_inline(database, account, {"survey": survey()}, EVERYTHING)
+    takeoff = take_off_inline(database, account, {"survey": survey()}, EVERYTHING)[0]
     assert takeoff["status"] == "succeeded"
     assert takeoff["inputs"] == {
         "project_id": None, "survey_version": None, "specification_id": None, "specification_version": None,
@@ -62,7 +62,7 @@ def test_missing_ids_are_made_from_the_takeoffs_id_and_the_place_and_given_ones_
     sent = survey()
     given = uuid4()
     sent["rooms"][0]["walls"][1]["id"] = str(given)
-    takeoff = take_off_inline(database, account, {"survey": sent}, [TakeoffPart.LAYOUTS])
+    takeoff = take_off_inline(database, account, {"survey": sent}, [TakeoffPart.LAYOUTS])[0]
     first, second = takeoff["layouts"]["layouts"]
     own = UUID(takeoff["id"])
     assert (first["room_id"], first["wall_id"]) == (str(uuid5(own, "1")), str(uuid5(own, "1/1")))
@@ -71,8 +71,8 @@ def test_missing_ids_are_made_from_the_takeoffs_id_and_the_place_and_given_ones_
 
 
 def test_equal_surveys_share_one_result_under_their_own_ids(database, account):
-    first = take_off_inline(database, account, {"survey": survey()}, EVERYTHING)
-    second = take_off_inline(database, account, {"survey": survey(name="bay window")}, EVERYTHING)
+    first = take_off_inline(database, account, {"survey": survey()}, EVERYTHING)[0]
+    second = take_off_inline(database, account, {"survey": survey(name="bay window")}, EVERYTHING)[0]
     assert first["id"] != second["id"]
     assert first["digest"] == second["digest"]
     assert counted(database, Takeoff) == 2
@@ -83,7 +83,7 @@ def test_equal_surveys_share_one_result_under_their_own_ids(database, account):
 
 
 def test_a_takeoff_of_an_engine_that_did_not_assess_heat_is_read_without_it(database, account):
-    takeoff = take_off_inline(database, account, {"survey": survey()}, EVERYTHING)
+    takeoff = take_off_inline(database, account, {"survey": survey()}, EVERYTHING)[0]
     with database.read() as session:
         parts = session.scalars(select(ResultPart).where(ResultPart.part.in_(["thermal", "cautions"]))).all()
         assert len({part.part for part in parts}) == 2
@@ -96,9 +96,9 @@ def test_a_takeoff_of_an_engine_that_did_not_assess_heat_is_read_without_it(data
 
 
 def test_another_accounts_result_is_not_shared_and_not_seen(database, account):
-    takeoff = take_off_inline(database, account, {"survey": survey()})
+    takeoff = take_off_inline(database, account, {"survey": survey()})[0]
     other = create_account(database, "Another invented contractor").id
-    again = take_off_inline(database, other, {"survey": survey()})
+    again = take_off_inline(database, other, {"survey": survey()})[0]
     assert takeoff["digest"] == again["digest"]
     assert counted(database, Result) == 2
     for read in (
@@ -111,8 +111,8 @@ def test_another_accounts_result_is_not_shared_and_not_seen(database, account):
 
 
 def test_a_different_option_is_a_different_result(database, account):
-    first = take_off_inline(database, account, {"survey": survey()})
-    second = take_off_inline(database, account, {"survey": survey(), "options": {"kerf_mm": 3, "allowances": {"c_stud": 5}}})
+    first = take_off_inline(database, account, {"survey": survey()})[0]
+    second = take_off_inline(database, account, {"survey": survey(), "options": {"kerf_mm": 3, "allowances": {"c_stud": 5}}})[0]
     assert first["digest"] != second["digest"]
     assert second["options"] == {"pool": "project", "kerf_mm": 3, "allowances": {"c_stud": 5}, "offcuts": False}
 
@@ -123,7 +123,7 @@ def test_two_at_the_same_moment_make_two_takeoffs_of_one_result(database, accoun
 
     def ask() -> None:
         start.wait()
-        made.append(take_off_inline(database, account, {"survey": survey()})["id"])
+        made.append(take_off_inline(database, account, {"survey": survey()})[0]["id"])
 
     threads = [threading.Thread(target=ask) for _ in range(4)]
     for thread in threads:
@@ -212,11 +212,11 @@ def project(database, account, **members):
 def test_a_project_is_taken_off_as_it_stands_with_its_own_ids(database, account):
     stored = project(database, account, survey=survey())
     read = read_survey(database, account, stored.id)
-    takeoff = take_off_project(database, account, stored.id, {"survey_version": read.version}, EVERYTHING)
+    takeoff = take_off_project(database, account, stored.id, {"survey_version": read.version}, EVERYTHING)[0]
     assert (takeoff["inputs"]["project_id"], takeoff["inputs"]["survey_version"]) == (str(stored.id), read.version)
     walls = [str(wall["id"]) for room in read.document["rooms"] for wall in room["walls"]]
     assert [layout["wall_id"] for layout in takeoff["layouts"]["layouts"]] == walls
-    assert takeoff["digest"] == take_off_inline(database, account, {"survey": survey()})["digest"]
+    assert takeoff["digest"] == take_off_inline(database, account, {"survey": survey()})[0]["digest"]
 
 
 def test_a_survey_that_has_moved_on_is_a_conflict(database, account):
@@ -226,12 +226,12 @@ def test_a_survey_that_has_moved_on_is_a_conflict(database, account):
     with pytest.raises(Conflict) as moved:
         take_off_project(database, account, stored.id, {"survey_version": meant})
     assert moved.value.extra["survey_version"] == now
-    assert take_off_project(database, account, stored.id, {"survey_version": now})["inputs"]["survey_version"] == now
+    assert take_off_project(database, account, stored.id, {"survey_version": now})[0]["inputs"]["survey_version"] == now
 
 
 def test_a_takeoff_does_not_move_with_its_survey(database, account):
     stored = project(database, account, survey=survey())
-    takeoff = take_off_project(database, account, stored.id, {}, EVERYTHING)
+    takeoff = take_off_project(database, account, stored.id, {}, EVERYTHING)[0]
     replace_survey(database, account, stored.id, {"rooms": []}, Precondition.any())
     assert read_takeoff(database, account, UUID(takeoff["id"]), EVERYTHING) == takeoff
 
@@ -265,7 +265,7 @@ def test_specification_and_catalogue_of_the_project_apply_unless_the_request_say
         create_resource(database, account, ResourceKind.CATALOGUE_ITEM, item, parent_id=own.id)
     stored = project(database, account, survey=survey(), specification_id=str(narrow.id), catalogue_id=str(own.id))
 
-    takeoff = take_off_project(database, account, stored.id, {}, [TakeoffPart.SCHEDULE])
+    takeoff = take_off_project(database, account, stored.id, {}, [TakeoffPart.SCHEDULE])[0]
     assert takeoff["inputs"]["specification_id"] == str(narrow.id)
     assert takeoff["inputs"]["catalogue_id"] == str(own.id)
     studs = takeoff["schedule"]["lines"][0]
@@ -275,11 +275,11 @@ def test_specification_and_catalogue_of_the_project_apply_unless_the_request_say
     assert studs["line_price"] == {"amount": f"{pence // 100}.{pence % 100:02}", "currency": "GBP"}
     assert {found["code"] for found in takeoff["findings"]} >= {"not_in_range"}
 
-    without = take_off_project(database, account, stored.id, {"specification_id": None, "catalogue_id": None})
+    without = take_off_project(database, account, stored.id, {"specification_id": None, "catalogue_id": None})[0]
     assert without["inputs"]["specification_id"] is without["inputs"]["catalogue_id"] is None
-    assert without["digest"] == take_off_inline(database, account, {"survey": survey()})["digest"]
+    assert without["digest"] == take_off_inline(database, account, {"survey": survey()})[0]["digest"]
 
-    changed = take_off_project(database, account, stored.id, {"specification": {"stud_clearance_mm": 5}})
+    changed = take_off_project(database, account, stored.id, {"specification": {"stud_clearance_mm": 5}})[0]
     used = read_takeoff_part(database, account, UUID(changed["id"]), "inputs")["parameters"]
     assert (used["stud_centres_mm"], used["stud_clearance_mm"], used["frame_offset_mm"]) == (400, 5, 100)
 
@@ -289,15 +289,15 @@ def test_another_item_is_a_new_version_of_the_catalogue_and_a_new_result(databas
     item = {"sku": "S", "component": "c_stud", "length_mm": 3000}
     asked = {"survey": survey(), "catalogue_id": str(own.id)}
     create_resource(database, account, ResourceKind.CATALOGUE_ITEM, item, parent_id=own.id)
-    before = take_off_inline(database, account, asked)
+    before = take_off_inline(database, account, asked)[0]
     create_resource(database, account, ResourceKind.CATALOGUE_ITEM, {**item, "sku": "T", "length_mm": 3600}, parent_id=own.id)
-    after = take_off_inline(database, account, asked)
+    after = take_off_inline(database, account, asked)[0]
     assert after["inputs"]["catalogue_version"] > before["inputs"]["catalogue_version"]
     assert after["digest"] != before["digest"]
 
 
 def test_parts_are_read_whole_or_narrowed(database, account):
-    takeoff = take_off_inline(database, account, {"survey": survey()}, EVERYTHING)
+    takeoff = take_off_inline(database, account, {"survey": survey()}, EVERYTHING)[0]
     id = UUID(takeoff["id"])
     for part in TakeoffPart:
         assert read_takeoff_part(database, account, id, part) == takeoff[part]
@@ -311,7 +311,7 @@ def test_parts_are_read_whole_or_narrowed(database, account):
 
 
 def test_the_inputs_are_the_survey_parameters_and_items_as_used(database, account):
-    takeoff = take_off_inline(database, account, {"survey": survey()}, [TakeoffPart.LAYOUTS])
+    takeoff = take_off_inline(database, account, {"survey": survey()}, [TakeoffPart.LAYOUTS])[0]
     used = read_takeoff_part(database, account, UUID(takeoff["id"]), "inputs")
     (room,) = used["survey"]["rooms"]
     assert room["id"] == takeoff["layouts"]["layouts"][0]["room_id"]

@@ -5,13 +5,14 @@ from functools import partial
 from typing import Any
 from uuid import UUID
 
-from flask import Response, request
+from flask import Response, current_app, request
 
 from service.api import takeoff_examples as examples
 from service.api.answers import chosen_media, tagged, versioned
 from service.api.auth import account_id, database
 from service.api.base import JSON, SVG, Blueprint
 from service.api.comparison_example import COMPARISON
+from service.api.metrics import Metrics
 from service.api.paging import page_answer
 from service.api.schemas.comparisons import Comparison
 from service.api.schemas.cut_lists import CutLists
@@ -22,7 +23,7 @@ from service.api.schemas.schedules import Schedule
 from service.api.schemas.takeoffs import ProjectTakeoffCreate, Takeoff, TakeoffCreate, TakeoffPage, TakeoffSummary
 from service.api.schemas.thermal import Cautions, Thermal
 from service.api.thermal_examples import CAUTIONS, THERMAL
-from service.errors import Missing
+from service.errors import GeometryInvalid, Missing
 from service.usecases.compare_takeoffs import compare_takeoffs
 from service.usecases.draw_wall import draw_wall
 from service.usecases.list_resources import list_resources
@@ -65,7 +66,7 @@ def take_off_here(query: Query, body: Query) -> Response:
     unbranded components in usual sizes, which has no prices. A survey that cannot be built as measured is refused (422), one
     fault for each place. Rooms and walls without ids get ids made from the takeoff's.
     """
-    return _made(take_off_inline(database(), account_id(), body, query.get("include", ())))
+    return _made(partial(take_off_inline, database(), account_id(), body, query.get("include", ())))
 
 
 @takeoffs.operation(
@@ -88,7 +89,7 @@ def take_off_there(query: Query, body: Query, project_id: UUID) -> Response:
     With the project's specification and catalogue, unless the body names others. `survey_version` refuses (409) a survey that has
     moved on. Faults of geometry are listed with pointers into the survey's document and with ids.
     """
-    return _made(take_off_project(database(), account_id(), project_id, body, query.get("include", ())))
+    return _made(partial(take_off_project, database(), account_id(), project_id, body, query.get("include", ())))
 
 
 @takeoffs.operation(
@@ -303,7 +304,14 @@ def get_comparison(takeoff_id: UUID, other_id: UUID) -> Response:
     return versioned(VERSION, lambda: compare_takeoffs(database(), account_id(), takeoff_id, other_id))
 
 
-def _made(document: Mapping[str, Any]) -> Response:
+def _made(take_off: Callable[[], tuple[dict[str, Any], float | None]]) -> Response:
+    metrics: Metrics = current_app.extensions["metrics"]
+    try:
+        document, computing_seconds = take_off()
+    except GeometryInvalid:
+        metrics.refused_takeoff()
+        raise
+    metrics.took_off(computing_seconds)
     return versioned(VERSION, lambda: document, 201, {"Location": f"{ALL}/{document['id']}"})
 
 
