@@ -185,3 +185,10 @@ def test_a_deprecation_without_its_headers_would_be_found(headers: tuple[str, ..
     in_use = {"responses": {"200": {"description": "As asked."}}}
     document = {"paths": {"/v1/thing": {"get": operation, "put": in_use}}}
     assert without_notice(document) == (["get /v1/thing"] if found else [])
+
+
+def test_only_whole_numbers_are_said_to_be_counts(contract: Contract) -> None:
+    """Whatever else a parameter is, it has a unit, and its description says which."""
+    parameters_sent = contract.document["components"]["schemas"]["SpecificationCreate"]["properties"]
+    counts = {name: member["type"] for name, member in parameters_sent.items() if "(a count," in member.get("description", "")}
+    assert counts == dict.fromkeys(["board_layers", "frame_screws_per_stud_end"], "integer")

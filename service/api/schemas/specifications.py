@@ -17,7 +17,7 @@ _MARKS = {
     "D": "a decision of this project",
     "MEM": "from memory",
 }
-_UNITS = {"_mm": "mm", "_mm2": "mm²", "_kg": "kg", "_w_mk": "W/(m·K)", "_level": "a level"}
+_UNITS = {"_mm": "mm", "_mm2": "mm²", "_ml": "ml", "_m2_per_kg": "m²/kg", "_kg": "kg", "_w_mk": "W/(m·K)", "_level": "a level"}
 _name = Member(make=partial(Str, validate=Length(1, 200)), text="What people call it.", nullable=True, default=None)
 
 
@@ -81,7 +81,7 @@ _components = Member(make=_components_field, text="Role → component.", default
 
 Specification = family(
     "Specification",
-    "A lining specification: setting-out parameters in mm, each with its default",
+    "A lining specification: parameters of setting out, each with its default",
     {"name": _name, **PARAMETERS, "components": _components, **HEAT},
 )
 

@@ -64,7 +64,7 @@ class SurfaceMonth(Answer):
     surface_temperature_c = answered(Num, "Its temperature, °C.")
     surface_humidity_percent = answered(Num, "Relative humidity at it, %.")
     least_surface_temperature_c = answered(Num, "What keeps that at 80 %, °C.")
-    required_factor = _optional(Num, "The temperature factor that asks for; null where it is as warm outside.")
+    required_factor = _optional(Num, "The temperature factor that it takes; null where it is as warm outside.")
     humidity_kept = answered(Flag, "Whether it stays at or below 80 %.")
 
 
