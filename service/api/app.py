@@ -30,7 +30,7 @@ from service.store.database import Database
 
 BLUEPRINTS = (
     takeoffs, build_ups, projects, surveys, changes, rooms, walls, openings, features, specifications, materials, catalogues,
-    items, offcuts, accounts,
+    items, offcuts, accounts, operations,
 )  # fmt: skip
 """In the order of the document."""
 
@@ -48,7 +48,6 @@ def create_app(settings: Settings, database: Database) -> Flask:
 
     register_envelope(app)
     register_problems(app)
-    app.register_blueprint(operations)
     with app.app_context():  # the document shows bounds of these settings
         api = begin_document(app, settings)
         for blueprint in BLUEPRINTS:

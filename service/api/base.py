@@ -9,7 +9,7 @@ import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from functools import partial, wraps
-from typing import Any, NoReturn
+from typing import Any, NamedTuple, NoReturn
 
 import flask
 import flask_smorest
@@ -100,6 +100,14 @@ def _no_name_twice(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
     return members
 
 
+class TextForm(NamedTuple):
+    """A media type that is text, without a shape to hold it to."""
+
+    media: str
+    description: str
+    example: str
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Operation:
     """What one route promises; the document is written from this and the route behaves by it."""
@@ -107,14 +115,14 @@ class Operation:
     id: str
     method: str
     path: str
-    scope: KeyScope
+    scope: KeyScope | None
     statuses: tuple[int, ...]
     etag: bool
     precondition: bool
     paged: bool
     body: bool
     problems: tuple[int, ...]
-    drawn: bool
+    texts: tuple[TextForm, ...]
 
 
 class Blueprint(flask_smorest.Blueprint):
@@ -132,7 +140,7 @@ class Blueprint(flask_smorest.Blueprint):
         path: str,
         operation_id: str,
         *,
-        scope: KeyScope,
+        scope: KeyScope | None,
         summary: str = "",
         description: str = "",
         answer: type[ma.Schema] | None = None,
@@ -145,19 +153,19 @@ class Blueprint(flask_smorest.Blueprint):
         precondition: bool = False,
         paged: bool = False,
         problems: tuple[int, ...] = (),
-        drawn: bool = False,
+        texts: tuple[TextForm, ...] = (),
     ) -> Callable[[Callable[..., flask.Response]], Callable[..., flask.Response]]:
         """Routes, guards and documents one operation.
 
         The handler is called with the ids of the path, `query` (where a schema is given) and `body` (likewise), all checked, and
-        only when the caller's key has `scope`. It returns a finished response: `answer` describes that, and tests hold it to it.
-        `drawn`: the same thing is also to be had as a drawing.
+        only when the caller's key has `scope`; None needs no key, so nothing of an account may be answered. It returns a finished
+        response: `answer` describes that, and tests hold it to it. `texts`: what else it is to be had as, chosen by `Accept`.
         """
         statuses = status if isinstance(status, tuple) else (status,)
         secret_members = () if answer is None else members_shown_once(answer)
         told = Operation(
             id=operation_id, method=method, path=path, scope=scope, statuses=statuses, etag=etag or paged,
-            precondition=precondition, paged=paged, body=body is not None, problems=problems, drawn=drawn,
+            precondition=precondition, paged=paged, body=body is not None, problems=problems, texts=texts,
         )  # fmt: skip
 
         def decorate(handler: Callable[..., flask.Response]) -> Callable[..., flask.Response]:
@@ -176,7 +184,8 @@ class Blueprint(flask_smorest.Blueprint):
 
             @wraps(view)
             def guarded(**ids: Any) -> flask.Response:
-                require_scope(scope)
+                if scope is not None:
+                    require_scope(scope)
                 asked = view if query is not NoQuery or flask.request.query_string else without_query
                 return once(partial(asked, **ids), secret_members) if method == "POST" else asked(**ids)
 
@@ -193,8 +202,8 @@ class Blueprint(flask_smorest.Blueprint):
     def _prepare_operation_doc(doc: dict[str, Any], doc_info: dict[str, Any], **kwargs: Any) -> dict[str, Any]:
         told: Operation = doc_info["operation"]
         doc["operationId"] = told.id
-        doc["security"] = [{"apiKey": [told.scope.value]}]
-        scope = f"Needs a key with the scope `{told.scope.value}`."
+        doc["security"] = [] if told.scope is None else [{"apiKey": [told.scope.value]}]
+        scope = "Needs no key." if told.scope is None else f"Needs a key with the scope `{told.scope.value}`."
         doc_info["docstring"]["description"] = "\n\n".join(
             part for part in (doc_info["docstring"].get("description"), scope) if part
         )
@@ -217,10 +226,11 @@ class Blueprint(flask_smorest.Blueprint):
                 headers["Idempotency-Replayed"] = "Idempotency-Replayed"
             if told.paged:
                 headers["Link"] = "Link"
-            if told.drawn:
+            if told.texts:
                 headers["Vary"] = "Vary"
-                drawing = {"schema": {"type": "string", "description": "The drawing, as SVG."}, "example": "<svg …></svg>"}
-                doc["responses"][status].setdefault("content", {})[SVG] = drawing
+            for form in told.texts:
+                content = {"schema": {"type": "string", "description": form.description}, "example": form.example}
+                doc["responses"][status].setdefault("content", {})[form.media] = content
         for status in _problem_statuses(told):
             doc["responses"][status] = f"Problem{status}"
         doc["responses"] = dict(sorted(doc["responses"].items()))
@@ -240,7 +250,9 @@ _SUCCESS = {200: "As asked.", 201: "Made; `Location` says where.", 204: "Done; t
 
 def _problem_statuses(told: Operation) -> list[int]:
     """Every status of refusal that this operation can answer with, worked out from what it takes."""
-    statuses = {401, 403, 422, 500, 503, *told.problems}
+    statuses = {422, 500, 503, *told.problems}
+    if told.scope is not None:
+        statuses |= {401, 403}
     if "<" in told.path:
         statuses |= {404}
     if told.method == "POST":

@@ -122,8 +122,10 @@ def _operations(document: dict[str, Any], tag: str) -> Any:
 
 def _media(holder: dict[str, Any]) -> Any:
     for content_type, media in holder.get("content", {}).items():
-        example = json.dumps(media["example"], indent=2, ensure_ascii=False) if "example" in media else ""
-        yield {"type": content_type, "shape": media["schema"], "example": example}
+        example = media.get("example", "")
+        if not isinstance(example, str):
+            example = json.dumps(example, indent=2, ensure_ascii=False)
+        yield {"type": content_type, "shape": media["schema"] if "$ref" in media["schema"] else None, "example": example}
 
 
 def _resolved(document: dict[str, Any], reference: dict[str, Any]) -> Any:

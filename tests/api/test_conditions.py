@@ -13,7 +13,8 @@ ANY = {"If-Match": "*"}
 def test_whatever_has_a_tag_answers_304_to_it_and_only_to_it(
     client: ContractClient, contract: Contract, ids: dict[str, str]
 ) -> None:
-    reads = [step for step in every_operation(contract.document) if step.method == "GET"]
+    """But for how the service itself is: that is looked up each time, and needs no key."""
+    reads = [step for step in every_operation(contract.document) if step.method == "GET" and step.scope is not None]
     tagged = {step.id for step in reads if client.get(step.path(ids)).headers.get("ETag")}
     documented = {step.id for step in reads if "304" in contract.document["paths"][step.template]["get"]["responses"]}
     assert tagged == documented == {step.id for step in reads}

@@ -68,15 +68,16 @@ def test_operations_are_named_guarded_explained_and_exemplified(contract: Contra
                 continue
             name = operation["operationId"]
             assert operation["summary"] and operation["description"], name
-            assert list(operation["security"][0]) == ["apiKey"], name
+            assert [list(needed) for needed in operation["security"]] in ([], [["apiKey"]]), name
             assert len(operation["tags"]) == 1, name
             for media in operation.get("requestBody", {}).get("content", {}).values():
                 assert "example" in media, name
             good = {status: answer for status, answer in operation["responses"].items() if status.startswith("2")}
             assert good, name
             for status, answer in good.items():
-                assert status == "204" or "example" in answer["content"]["application/json"], name
-            for status in ("401", "403", "422", "500"):
+                assert status == "204" or answer["content"], name
+                assert all("example" in media for media in answer.get("content", {}).values()), name
+            for status in ("401", "403", "422", "500") if operation["security"] else ("422", "500"):
                 assert status in operation["responses"], name
 
 
@@ -223,8 +224,8 @@ def _operations(contract: Contract) -> list[dict[str, Any]]:
 
 
 def _documents(answer: dict[str, Any]) -> list[dict[str, Any]]:
-    """What is answered as JSON; a drawing has no shape to hold it to."""
-    return [media for kind, media in answer.get("content", {}).items() if kind != "image/svg+xml"]
+    """What is answered as JSON; drawings and counts have no shape to hold them to."""
+    return [media for kind, media in answer.get("content", {}).items() if kind.endswith("json")]
 
 
 def _shape(media: dict[str, Any]) -> str:

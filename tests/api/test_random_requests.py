@@ -81,7 +81,7 @@ def random_schema(_random_schema: Any, client: ContractClient) -> Iterator[Any]:
 def test_requests_at_random_are_answered_as_the_document_says(
     ids: dict[str, str], survey: dict[str, Any], random_schema: Any, method: str, path: str
 ) -> None:
-    operation = random_schema[path][method.upper()]
+    operation, documented = random_schema[path][method.upper()], KEPT["paths"][path][method]
 
     @given(case=operation.as_strategy(generation_mode=GenerationMode.NEGATIVE))
     def ask_badly(case: Any) -> None:
@@ -93,7 +93,8 @@ def test_requests_at_random_are_answered_as_the_document_says(
         sound(case, ids, survey)
         case.call_and_validate()
 
-    few(5)(ask_badly)()
+    if any(holder.get("parameters") for holder in (KEPT["paths"][path], documented)) or "requestBody" in documented:
+        few(5)(ask_badly)()  # what takes nothing cannot be asked badly
     few(3)(ask_well)()
 
 

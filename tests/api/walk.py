@@ -8,12 +8,12 @@ from typing import Any
 
 @dataclass(frozen=True)
 class Step:
-    """One operation. `needs_id`: its path names something that belongs to an account."""
+    """One operation. `scope`: None needs no key. `needs_id`: its path names something that belongs to an account."""
 
     id: str
     method: str
     template: str
-    scope: str
+    scope: str | None
     body: Any
     content_type: str | None
     needs_precondition: bool
@@ -45,7 +45,7 @@ def every_operation(document: Mapping[str, Any]) -> Iterator[Step]:
                 id=operation["operationId"],
                 method=method.upper(),
                 template=template,
-                scope=operation["security"][0]["apiKey"][0],
+                scope=next((scope for needed in operation["security"] for scope in needed["apiKey"]), None),
                 body=content[content_type]["example"] if content_type else None,
                 content_type=content_type,
                 needs_precondition="#/components/parameters/If-Match" in parameters,

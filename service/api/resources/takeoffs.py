@@ -10,7 +10,7 @@ from flask import Response, current_app, request
 from service.api import takeoff_examples as examples
 from service.api.answers import chosen_media, tagged, versioned
 from service.api.auth import account_id, database
-from service.api.base import JSON, SVG, Blueprint
+from service.api.base import JSON, SVG, Blueprint, TextForm
 from service.api.comparison_example import COMPARISON
 from service.api.metrics import Metrics
 from service.api.paging import page_answer
@@ -206,7 +206,7 @@ def get_layouts(query: Query, takeoff_id: UUID) -> Response:
     example=examples.LAYOUT,
     etag=True,
     problems=(406,),
-    drawn=True,
+    texts=(TextForm(SVG, "The drawing, as SVG.", "<svg …></svg>"),),
 )
 def get_layout(query: Query, takeoff_id: UUID, wall_id: UUID) -> Response:
     """Read the layout of one wall, or its drawing
