@@ -49,7 +49,7 @@ class Metrics:
         )
         self._request_seconds = Histogram(
             "takeoff_http_request_duration_seconds",
-            "From a request's first line read to its answer made.",
+            "From a request's arrival in the app to its answer.",
             ("operation",),
             buckets=REQUEST_SECONDS,
             registry=registry,

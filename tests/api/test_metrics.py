@@ -114,13 +114,15 @@ def test_an_answer_that_is_given_once_more_is_told_apart(client: ContractClient)
     ],
 )  # fmt: skip
 def test_both_open_forms_are_spoken_and_named_as_their_conventions_say(
-    anyone: ContractClient, accept: str | None, media: str, read: Callable[[str], Any]
+    anyone: ContractClient, contract: Contract, accept: str | None, media: str, read: Callable[[str], Any]
 ) -> None:
     answer = anyone.get("/metrics", headers={} if accept is None else {"Accept": accept})
     assert answer.status_code == 200
     assert answer.headers["Content-Type"].startswith(media) and answer.headers["Vary"] == "Accept"
     families = list(read(answer.get_data(as_text=True)))
     assert len(families) == 6
+    shown = contract.document["paths"]["/metrics"]["get"]["responses"]["200"]["content"][answer.mimetype]["example"]
+    assert {family.name for family in read(shown)} < {family.name for family in families}
     for family in families:
         assert family.documentation and family.name.startswith("takeoff_")
         assert family.type != "histogram" or family.name.endswith("_seconds")
