@@ -1,6 +1,7 @@
 """The demonstration: an invented project, served and taken off over HTTP like anyone else's."""
 
 import os
+import signal
 import socket
 import subprocess
 import sys
@@ -31,6 +32,7 @@ def run_demo(*, once: bool, port: int) -> int:
 
     Returns: the exit status, 0 when the takeoff was made.
     """
+    signal.signal(signal.SIGTERM, signal.default_int_handler)  # told to end, it takes its server and its folder with it
     with tempfile.TemporaryDirectory(prefix="lining-demo-") as folder:
         settings = Settings(database_url=os.environ.get("DATABASE_URL", ""), data_dir=Path(folder))
         schema.upgrade(settings.database_url)
