@@ -8,6 +8,7 @@ from service.engine.cutting.sheet_problem import SheetBound, SheetCertificate
 from service.engine.cutting.sheet_solver.bound import PackingBound
 from service.engine.cutting.sheet_solver.dive import dive
 from service.engine.cutting.sheet_solver.exchange import exchange
+from service.engine.cutting.sheet_solver.few import best_of_few
 from service.engine.cutting.sheet_solver.gather import gather
 from service.engine.cutting.sheet_solver.in_line import Line, line_axis
 from service.engine.cutting.sheet_solver.incumbent import Incumbent
@@ -19,9 +20,10 @@ from service.engine.cutting.sheet_solver.sets import FittingSets
 from service.engine.cutting.sheet_solver.shelves import shelf_plan
 from service.engine.cutting.sheet_solver.tidy import trimmed
 
+FEWEST_SETS, FEWEST_PAIRS = 250, 4_000
 FEW_SETS, FEW_PAIRS = 8_000, 800_000
 MOST_SETS, MOST_PAIRS = 25_000, 3_000_000
-"""Sets listed, and pairs of boxes put together for them: a few tenths of a second, and about one."""
+"""Sets listed, and pairs of boxes put together for them: a millisecond or two, a few tenths of a second, and about one."""
 MOST_COUNTS = 4_000_000
 """Sets times sizes: as many numbers are in the table of what each set holds."""
 MOST_SIZES = 300
@@ -57,10 +59,14 @@ def solve(instance: SheetInstance, worth: int) -> Answer:
 
 
 def _cheapest(instance: SheetInstance, worth: int) -> Answer:
-    """Pieces in one line; shelves and the bound of the area, the bound of packings; exchange, exhaustion, diving and mending."""
+    """Few pieces, pieces in one line; shelves and the bounds of area and packings; exchange, exhaustion, diving and mending."""
     if not any(instance.demand):
         return Answer([], instance.demand, 0, SheetBound.ANY_PACKING, None)
     axis = line_axis(instance)
+    sets = FittingSets(instance)
+    few = best_of_few(sets) if sets.list_all(FEWEST_SETS, FEWEST_PAIRS) else None
+    if few is not None:
+        return _proven(instance, few, axis is not None)
     if axis is not None:
         line = Line(instance, axis)
         return Answer(line.takes(), line.left(), line.plan.lower_bound, SheetBound.ANY_PACKING, line.certificate())
@@ -77,7 +83,6 @@ def _cheapest(instance: SheetInstance, worth: int) -> Answer:
         return Answer(takes, left, min(lower, used), SheetBound.ANY_PACKING, certificate)
     bound = SheetBound.ANY_PACKING
     best = Incumbent(instance, takes)
-    sets = FittingSets(instance)
     is_complete = sets.list_all(FEW_SETS, FEW_PAIRS)
     if not is_complete:
         exchange(instance, best, lower, EXCHANGES)
@@ -99,3 +104,13 @@ def _cheapest(instance: SheetInstance, worth: int) -> Answer:
     else:
         mend(instance, best, lower)
     return Answer(best.takes, left, lower, bound, certificate)
+
+
+def _proven(instance: SheetInstance, takes: list[Take], in_line: bool) -> Answer:
+    """A plan that was found to be the best. Pieces in one line are cut straight however they are packed."""
+    used, nothing = instance.cost(takes), (0,) * len(instance.demand)
+    if area_bound(instance, instance.demand) >= used:
+        return Answer(takes, nothing, used, SheetBound.ANY_PACKING, None)
+    certificate = PackingBound(instance, instance.demand).best(used)
+    holds_for_any = certificate is not None and (in_line or certificate.proves >= used)
+    return Answer(takes, nothing, used, SheetBound.ANY_PACKING if holds_for_any else SheetBound.GUILLOTINE, certificate)
