@@ -63,8 +63,12 @@ class Axis:
 
     def most_worth(self, worths: Worths) -> list[int]:
         """For each kind of sheet, the most that one line can hold."""
-        last = self._fill(worths)[0][-1]
-        return [int(last[room]) for room in self.rooms]
+        best = np.zeros(self._longest + 1, dtype=np.int64)
+        for size, n, width in self._lumps:
+            worth = worths.get(size, 0) * n
+            if worth > 0:
+                np.maximum(best[width:], best[: len(best) - width] + worth, out=best[width:])
+        return [int(best[room]) for room in self.rooms]
 
     def best_worths(self, weight: Mapping[int, int], prices: Sequence[float], stock: Sequence[float | None]) -> Worths:
         """The worths that make `weight` dearest while a line on a sheet of kind k is worth no more than `prices[k]`.
@@ -86,10 +90,10 @@ class Axis:
         whole = float(sum(weight[size] for size in wanted))
         master = Master([weight[size] / whole for size in wanted], prices, [None if n is None else n / whole for n in stock])
         for i, size in enumerate(wanted):
-            counts = tuple(int(i == j) for j in range(len(wanted)))
             for k, room in enumerate(self.rooms):
-                if room >= -(-size // self._unit):
-                    master.add(k, counts)
+                n = min(self._count[size], room // -(-size // self._unit))
+                if n:
+                    master.add(k, tuple(n * (i == j) for j in range(len(wanted))))
         values = np.zeros(len(wanted))
         for _ in range(MOST_ROUNDS):
             values, limits, _ = master.solve()
@@ -103,7 +107,7 @@ class Axis:
                     added |= master.add(k, tuple(counts_of.get(size, 0) for size in wanted))
             if not added:
                 break
-        return _rounded({size: int(values[i] * FINEST) for size, i in place.items()})
+        return {size: int(values[i] * FINEST) for size, i in place.items()}
 
     def _as_bars(
         self, wanted: list[int], weight: Mapping[int, int], prices: Sequence[float], stock: Sequence[float | None]
@@ -120,7 +124,7 @@ class Axis:
         relaxed = relax(Instance(0, tuple(wanted), widths, demand, most, tuple(bars), ((1, None),)), (), None)
         if relaxed.bound is None:
             return {}
-        return _rounded(dict(zip(wanted, relaxed.bound.values.tolist(), strict=True)))
+        return dict(zip(wanted, relaxed.bound.values.tolist(), strict=True))
 
     def _fill(self, worths: Worths) -> tuple[list[Ints], list[tuple[int, int, int]]]:
         """(a row for each lump used: the most worth of so much room, the lumps used)."""
@@ -142,9 +146,3 @@ class Axis:
                 counts[size] = counts.get(size, 0) + n
                 room -= width
         return counts
-
-
-def _rounded(worths: Worths) -> Worths:
-    """With no common divisor."""
-    unit = gcd(*worths.values()) or 1
-    return {size: v // unit for size, v in worths.items()}

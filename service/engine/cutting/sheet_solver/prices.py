@@ -3,8 +3,6 @@
 from fractions import Fraction
 from math import ceil, gcd
 
-import numpy as np
-
 from service.engine.cutting.sheet_solver.instance import Counts, SheetInstance
 
 LARGEST_SUM_TABLE = 1 << 20
@@ -34,17 +32,16 @@ def next_sum(instance: SheetInstance, bound: int) -> int:
     top = floor + max((price // unit for price, _ in priced), default=0)
     if not priced or top > LARGEST_SUM_TABLE:
         return floor * unit
-    payable = np.zeros(top + 1, dtype=bool)
-    payable[0] = True
+    mask = (1 << top + 1) - 1
+    payable = 1  # bit s: whether s units can be paid
     for price, quantity in priced:
         step = price // unit
         copies = top // step if quantity is None else min(quantity, top // step)
         lump = 1
         while copies > 0:
             lump = min(lump, copies)
-            if lump * step <= top:
-                payable[lump * step :] |= payable[: top + 1 - lump * step].copy()
+            payable |= payable << lump * step & mask
             copies -= lump
             lump *= 2
-    reached = np.flatnonzero(payable[floor:])
-    return (floor + int(reached[0])) * unit if len(reached) else floor * unit
+    reached = payable >> floor
+    return (floor + (reached & -reached).bit_length() - 1) * unit if reached else floor * unit

@@ -63,15 +63,18 @@ def _cheapest(instance: SheetInstance, worth: int) -> Answer:
     if not any(instance.demand):
         return Answer([], instance.demand, 0, SheetBound.ANY_PACKING, None)
     axis = line_axis(instance)
+    stock, lower = [s.quantity for s in instance.sheets], area_bound(instance, instance.demand)
+    shelves = shelf_plan(instance, instance.demand, stock, lower) if axis is None and len(instance.sheets) == 1 else None
+    if shelves is not None and not any(shelves[1]) and instance.cost(shelves[0]) <= lower:
+        return Answer(*shelves, lower, SheetBound.ANY_PACKING, None)
     sets = FittingSets(instance)
     few = best_of_few(sets) if sets.list_all(FEWEST_SETS, FEWEST_PAIRS) else None
     if few is not None:
-        return _proven(instance, few, axis is not None)
+        return _proven(instance, few, lower, axis is not None)
     if axis is not None:
         line = Line(instance, axis)
         return Answer(line.takes(), line.left(), line.plan.lower_bound, SheetBound.ANY_PACKING, line.certificate())
-    lower = area_bound(instance, instance.demand)
-    takes, left = shelf_plan(instance, instance.demand, [s.quantity for s in instance.sheets], lower)
+    takes, left = shelves or shelf_plan(instance, instance.demand, stock, lower)
     placed = tuple(n - m for n, m in zip(instance.demand, left, strict=True))
     used, lower = instance.cost(takes), area_bound(instance, placed)
     if lower >= used:
@@ -106,11 +109,11 @@ def _cheapest(instance: SheetInstance, worth: int) -> Answer:
     return Answer(best.takes, left, lower, bound, certificate)
 
 
-def _proven(instance: SheetInstance, takes: list[Take], in_line: bool) -> Answer:
+def _proven(instance: SheetInstance, takes: list[Take], lower: int, in_line: bool) -> Answer:
     """A plan that was found to be the best. Pieces in one line are cut straight however they are packed."""
     used, nothing = instance.cost(takes), (0,) * len(instance.demand)
-    if area_bound(instance, instance.demand) >= used:
+    if lower >= used:
         return Answer(takes, nothing, used, SheetBound.ANY_PACKING, None)
-    certificate = PackingBound(instance, instance.demand).best(used)
+    certificate = PackingBound(instance, instance.demand).best(used, brief=True)
     holds_for_any = certificate is not None and (in_line or certificate.proves >= used)
     return Answer(takes, nothing, used, SheetBound.ANY_PACKING if holds_for_any else SheetBound.GUILLOTINE, certificate)

@@ -40,10 +40,11 @@ def shelf_plan(
     """
     best: tuple[tuple[int, int, int, int], list[Take], Counts] | None = None
     is_large = len(instance.sizes) >= MANY_SIZES and len(instance.unlimited) > 0
+    mains = instance.unlimited if is_large or len(instance.unlimited) == 1 else (*instance.unlimited, None)
     for across in (True, False):
         for order in ORDERS[:1] if is_large else ORDERS:
             ways = _ways(instance, demand, across, order)
-            for main in instance.unlimited if is_large else (*instance.unlimited, None):
+            for main in mains:
                 takes, left = _plan(instance, demand, stock_left, across, ways, main)
                 missing = sum(n * w * h for n, (w, h) in zip(left, instance.sizes, strict=True))
                 score = (missing, instance.cost(takes), instance.area(takes), len(takes))
