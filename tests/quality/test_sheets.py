@@ -16,10 +16,11 @@ from service.engine.cutting.sheet_problem import SheetBound, SheetStock
 from service.engine.cutting.sheets import plan_sheets
 from service.vocabulary import CutStatus
 
+ROOM_BOARDS = Target(half=(0, 2), most=(0, 5), worst=(0, 50))
 ROOM = Target(half=(0, 5), most=(0, 15), worst=(0, 100))
 ROOM_ROLLS = Target(half=(0, 5), most=(0, 50), worst=(0, 100))
 ROOM_ADVERSARIAL = Target(half=(0, 500), most=(1, 2000), worst=(1, 2000))
-HOUSE = Target(half=(0, 100), most=(0.6, 3000), worst=(1, 5000))
+HOUSE = Target(half=(0, 100), most=(0.6, 1500), worst=(1, 5000))
 HOUSE_COUNTED = Target(half=(0, 100), most=(1, 5000), worst=(1, 5000))
 HOUSE_ADVERSARIAL = Target(half=(1, 5000), most=(2.9, 7000), worst=(2.9, 7000))
 THOUSAND = Target(half=(2, 20000), most=(3, 20000), worst=(12, 20000))
@@ -28,8 +29,8 @@ COUNTED = tuple(SheetStock(s.width, s.length, 1) for s in BOARDS)
 
 Make = Callable[[random.Random], Pieces]
 CASES: list[tuple[str, Make, Sequence[SheetStock], Target, int]] = [
-    ("room, boards, realistic", lambda rng: realistic(rng, 15, rng.randint(3, 6)), BOARDS, ROOM, 100),
-    ("room, boards, realistic, by count", lambda rng: realistic(rng, 15, rng.randint(3, 6)), COUNTED, ROOM, 100),
+    ("room, boards, realistic", lambda rng: realistic(rng, 15, rng.randint(3, 6)), BOARDS, ROOM_BOARDS, 100),
+    ("room, boards, realistic, by count", lambda rng: realistic(rng, 15, rng.randint(3, 6)), COUNTED, ROOM_BOARDS, 100),
     ("room, reveals", lambda rng: reveals(rng, rng.randint(2, 4)), LAMINATE, ROOM, 50),
     ("room, insulation", lambda rng: bays(rng, 15), INSULATION, ROOM_ROLLS, 50),
     ("room, membrane", lambda rng: drops(rng, 4), MEMBRANE, ROOM, 50),

@@ -24,7 +24,7 @@ LITTLE = 0.0005
 
 @dataclass(frozen=True, slots=True)
 class Scale:
-    """The worths of sizes along one axis, kerf included; `held[k]`: the most worth that one line on a sheet of kind k can have."""
+    """What sizes along one axis, kerf included, are worth; `held[k]`: the most that one line on a sheet of kind k can hold."""
 
     worths: Worths
     held: list[int]

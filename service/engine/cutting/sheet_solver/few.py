@@ -1,7 +1,7 @@
 """Few pieces: the cheapest plan there is, by working out for every part of them once what it costs at least.
 
-The longest piece left has to come out of some sheet. Of the sets in which it can, those count to which no other piece that is left
-could be added on the same sheet: the fewer pieces are left, the less they cost.
+The longest piece left has to come out of some sheet. Of the sets in which it can, those count to which no other piece left could
+be added on the same sheet: the fewer pieces are left, the less they cost.
 
 What is left, pieces and sheets of limited number, is one whole number with a digit for each of them. A digit has a bit to spare,
 its guard: set before something is taken away, it is still set afterwards where there was enough.
@@ -15,7 +15,7 @@ from service.engine.cutting.sheet_solver.instance import Take
 from service.engine.cutting.sheet_solver.sets import FittingSets
 
 MOST_TRIED = 20_000
-"""Sets tried: some milliseconds."""
+"""Sets tried: ten milliseconds."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,13 +30,13 @@ class _Filled:
 
 
 _Way = tuple[int, int, int, _Filled]
-"""(cost, changes from one pattern to the next, what is left, the sheet)."""
+"""(cost, how often the pattern changes, what is left, the sheet)."""
 Choices = dict[int, list[tuple[int, _Filled]]]
 """Where so much is left: what can be cut next, and what is left then."""
 
 
 def best_of_few(sets: FittingSets) -> list[Take] | None:
-    """The plan of least price and, of those, of least area; None where there is none, or finding it is too much work.
+    """The plan of least price, of those of least area, of those one of few patterns; None without a plan or after too much work.
 
     All sets must have been listed.
     """
@@ -100,17 +100,17 @@ def _choices(whole: int, bits: int, digits: int, by_longest: Mapping[int, Sequen
 
 
 def _best(choices: Choices) -> dict[int, _Way]:
-    """The best way to go on from each. Less is left after each sheet, so that small numbers come first."""
+    """The best way to go on from each that leads to the end. Less is left after each sheet, so that small numbers come first."""
     best: dict[int, _Way] = {}
     for left in sorted(choices):
         for rest, filled in choices[left]:
             then = best.get(rest)
-            if then is None:
-                if rest in choices:
-                    continue
+            if then is not None:
+                way = (filled.cost + then[0], then[1] + (filled is not then[3]), rest, filled)
+            elif rest not in choices:  # no piece is left
                 way = (filled.cost, 1, rest, filled)
             else:
-                way = (filled.cost + then[0], then[1] + (filled is not then[3]), rest, filled)
+                continue
             if left not in best or way[:2] < best[left][:2]:
                 best[left] = way
     return best

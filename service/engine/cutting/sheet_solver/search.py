@@ -59,7 +59,7 @@ def solve(instance: SheetInstance, worth: int) -> Answer:
 
 
 def _cheapest(instance: SheetInstance, worth: int) -> Answer:
-    """Few pieces, pieces in one line; shelves and the bounds of area and packings; exchange, exhaustion, diving and mending."""
+    """Shelves where their area shows that no plan is cheaper; few pieces, exactly; pieces in one line, as bars; the rest."""
     if not any(instance.demand):
         return Answer([], instance.demand, 0, SheetBound.ANY_PACKING, None)
     axis = line_axis(instance)
@@ -70,11 +70,25 @@ def _cheapest(instance: SheetInstance, worth: int) -> Answer:
     sets = FittingSets(instance)
     few = best_of_few(sets) if sets.list_all(FEWEST_SETS, FEWEST_PAIRS) else None
     if few is not None:
-        return _proven(instance, few, lower, axis is not None)
+        return _of_few(instance, few, lower, axis is not None)
     if axis is not None:
         line = Line(instance, axis)
         return Answer(line.takes(), line.left(), line.plan.lower_bound, SheetBound.ANY_PACKING, line.certificate())
-    takes, left = shelves or shelf_plan(instance, instance.demand, stock, lower)
+    return _of_many(instance, worth, sets, *(shelves or shelf_plan(instance, instance.demand, stock, lower)))
+
+
+def _of_few(instance: SheetInstance, takes: list[Take], lower: int, in_line: bool) -> Answer:
+    """A plan that no other is cheaper than. Pieces in one line are cut straight however they are packed."""
+    used, nothing = instance.cost(takes), (0,) * len(instance.demand)
+    if lower >= used:
+        return Answer(takes, nothing, used, SheetBound.ANY_PACKING, None)
+    certificate = PackingBound(instance, instance.demand).best(used, brief=True)
+    holds_for_any = certificate is not None and (in_line or certificate.proves >= used)
+    return Answer(takes, nothing, used, SheetBound.ANY_PACKING if holds_for_any else SheetBound.GUILLOTINE, certificate)
+
+
+def _of_many(instance: SheetInstance, worth: int, sets: FittingSets, takes: list[Take], left: Counts) -> Answer:
+    """From a first plan: the bounds of area and packings; exchange, exhaustion, diving and mending."""
     placed = tuple(n - m for n, m in zip(instance.demand, left, strict=True))
     used, lower = instance.cost(takes), area_bound(instance, placed)
     if lower >= used:
@@ -107,13 +121,3 @@ def _cheapest(instance: SheetInstance, worth: int) -> Answer:
     else:
         mend(instance, best, lower)
     return Answer(best.takes, left, lower, bound, certificate)
-
-
-def _proven(instance: SheetInstance, takes: list[Take], lower: int, in_line: bool) -> Answer:
-    """A plan that was found to be the best. Pieces in one line are cut straight however they are packed."""
-    used, nothing = instance.cost(takes), (0,) * len(instance.demand)
-    if lower >= used:
-        return Answer(takes, nothing, used, SheetBound.ANY_PACKING, None)
-    certificate = PackingBound(instance, instance.demand).best(used, brief=True)
-    holds_for_any = certificate is not None and (in_line or certificate.proves >= used)
-    return Answer(takes, nothing, used, SheetBound.ANY_PACKING if holds_for_any else SheetBound.GUILLOTINE, certificate)

@@ -91,7 +91,7 @@ class FittingSets:
         return Listed(self, np.array(places, dtype=np.int64), matrix)
 
     def on_sheets(self, with_more: bool) -> Iterator[tuple[int, dict[int, int], int, list[int]]]:
-        """Each set on the cheapest sheet that holds it and on those of limited number that are cheaper: (key, pieces, sheet, more).
+        """Each set on the cheapest sheet that holds it and on cheaper ones of limited number: (key, pieces, sheet, more).
 
         `with_more`: the sizes of which a piece can be added on no dearer a sheet; without it they are not looked for.
         """
