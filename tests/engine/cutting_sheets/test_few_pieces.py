@@ -52,16 +52,23 @@ def test_of_plans_at_the_least_price_it_takes_the_least_area(problem: Problem) -
         assert instance.cost(takes) * MOST_AREA + instance.area(takes) == least_cost(pieces, weighed, turning, kerf)
 
 
-def test_of_as_many_sheets_the_smaller_are_filled_where_longest_first_would_ask_for_a_larger() -> None:
-    """Two of 6 and two of 4: each 6 with a 4 on two sheets of 10, 200 in all; 6 and 6 ask for the sheet of 14, 240 in all."""
-    plan = plan_sheets({(10, 6): 2, (10, 4): 2}, [SheetStock(10, 10, 1), SheetStock(10, 14, 1)])
-    assert [(p.stock, p.copies) for p in plan.patterns] == [(0, 2)]
+def test_of_as_many_sheets_the_smaller_are_filled() -> None:
+    """7 and 3, 6 and 4 on two sheets of 10, 200 in all; 7 and 6 would ask for the sheet of 14, 240 in all, with 4 and 3 on the
+    other and more left in one place."""
+    plan = plan_sheets({(10, 7): 1, (10, 6): 1, (10, 4): 1, (10, 3): 1}, [SheetStock(10, 10, 1), SheetStock(10, 14, 1)])
+    assert [(p.stock, p.copies) for p in plan.patterns] == [(0, 1), (0, 1)]
 
 
 def test_equal_sheets_are_cut_alike_where_that_is_as_good() -> None:
     """Two of 4, of 3 and of 2 on sheets of 10: twice 4 and 3 and 2; 4, 3, 3 and 4, 2, 2 would be as few, but two patterns."""
     plan = plan_sheets({(10, 4): 2, (10, 3): 2, (10, 2): 2}, [SheetStock(10, 10, 1)])
     assert [p.copies for p in plan.patterns] == [2]
+
+
+def test_what_is_left_over_is_left_in_one_place() -> None:
+    """Of 6, 5, 4 and 2 on two sheets of 10: 6 and 4, 5 and 2, of which 3 are left; not 6 and 2, 5 and 4, of which 2 and 1 are."""
+    plan = plan_sheets({(10, 6): 1, (10, 5): 1, (10, 4): 1, (10, 2): 1}, [SheetStock(10, 10, 1), SheetStock(10, 11, 2)])
+    assert [p.remainders for p in plan.patterns] == [(), ((0, 7, 10, 3),)]
 
 
 def test_an_offcut_is_taken_once_and_nothing_is_planned_where_stock_runs_out() -> None:

@@ -38,13 +38,17 @@ MANY = 300
 
 @dataclass(frozen=True, slots=True)
 class Answer:
-    """`left`: the pieces that limited stock ran out for. `lower_bound` is for the pieces placed."""
+    """`left`: the pieces that limited stock ran out for. `lower_bound` is for the pieces placed.
+
+    `is_gathered`: what is left over is in one place as far as it can be.
+    """
 
     takes: list[Take]
     left: Counts
     lower_bound: int
     bound: SheetBound
     certificate: SheetCertificate | None
+    is_gathered: bool = False
 
 
 def solve(instance: SheetInstance, worth: int) -> Answer:
@@ -55,18 +59,22 @@ def solve(instance: SheetInstance, worth: int) -> Answer:
     answer = _cheapest(instance, worth)
     if any(answer.left):
         return answer
-    return replace(answer, takes=gather(instance, trimmed(instance, answer.takes)))
+    takes = trimmed(instance, answer.takes)
+    return replace(answer, takes=takes if answer.is_gathered else gather(instance, takes))
 
 
 def _cheapest(instance: SheetInstance, worth: int) -> Answer:
-    """Shelves where their area shows that no plan is cheaper; few pieces, exactly; pieces in one line, as bars; the rest."""
+    """Shelves where area alone shows that no plan is cheaper; few pieces, exactly; pieces in one line, as bars; all others."""
     if not any(instance.demand):
         return Answer([], instance.demand, 0, SheetBound.ANY_PACKING, None)
     axis = line_axis(instance)
     stock, lower = [s.quantity for s in instance.sheets], area_bound(instance, instance.demand)
-    shelves = shelf_plan(instance, instance.demand, stock, lower) if axis is None and len(instance.sheets) == 1 else None
-    if shelves is not None and not any(shelves[1]) and instance.cost(shelves[0]) <= lower:
-        return Answer(*shelves, lower, SheetBound.ANY_PACKING, None)
+    shelves = None
+    if len(instance.sheets) == 1:
+        shelves = takes, left = shelf_plan(instance, instance.demand, stock, lower)
+        might_take_fewer_patterns = axis is not None and len(takes) > 1
+        if not any(left) and instance.cost(takes) <= lower and not might_take_fewer_patterns:
+            return Answer(takes, left, lower, SheetBound.ANY_PACKING, None)
     sets = FittingSets(instance)
     few = best_of_few(sets) if sets.list_all(FEWEST_SETS, FEWEST_PAIRS) else None
     if few is not None:
@@ -81,10 +89,11 @@ def _of_few(instance: SheetInstance, takes: list[Take], lower: int, in_line: boo
     """A plan that no other is cheaper than. Pieces in one line are cut straight however they are packed."""
     used, nothing = instance.cost(takes), (0,) * len(instance.demand)
     if lower >= used:
-        return Answer(takes, nothing, used, SheetBound.ANY_PACKING, None)
+        return Answer(takes, nothing, used, SheetBound.ANY_PACKING, None, is_gathered=True)
     certificate = PackingBound(instance, instance.demand).best(used, brief=True)
     holds_for_any = certificate is not None and (in_line or certificate.proves >= used)
-    return Answer(takes, nothing, used, SheetBound.ANY_PACKING if holds_for_any else SheetBound.GUILLOTINE, certificate)
+    bound = SheetBound.ANY_PACKING if holds_for_any else SheetBound.GUILLOTINE
+    return Answer(takes, nothing, used, bound, certificate, is_gathered=True)
 
 
 def _of_many(instance: SheetInstance, worth: int, sets: FittingSets, takes: list[Take], left: Counts) -> Answer:

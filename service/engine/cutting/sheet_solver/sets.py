@@ -74,26 +74,18 @@ class FittingSets:
             level = larger
 
     def listed(self, only_full: bool) -> "Listed":
-        """The sets as patterns, each on the cheapest sheet that holds it and on those of limited number that are cheaper.
+        """The sets as patterns, on the sheets that `on_sheets` names."""
+        rows = [(counts, sheet) for _, counts, sheet in self.on_sheets(only_full)]
+        matrix = np.zeros((len(rows), len(self.radix)), dtype=np.int64)
+        for row, (counts, _) in enumerate(rows):
+            matrix[row, list(counts)] = list(counts.values())
+        return Listed(self, np.array([sheet for _, sheet in rows], dtype=np.int64), matrix)
+
+    def on_sheets(self, only_full: bool) -> Iterator[tuple[int, dict[int, int], int]]:
+        """(key, pieces, sheet): each set on the cheapest sheet that holds it and on those of limited number that are cheaper.
 
         `only_full`: without those to which a piece can be added on no dearer a sheet; a plan that may cut more than is wanted
         needs no others.
-        """
-        rows: list[dict[int, int]] = []
-        places: list[int] = []
-        for _, counts, sheet, more in self.on_sheets(only_full):
-            if not more:
-                rows.append(counts)
-                places.append(sheet)
-        matrix = np.zeros((len(rows), len(self.radix)), dtype=np.int64)
-        for row, counts in enumerate(rows):
-            matrix[row, list(counts)] = list(counts.values())
-        return Listed(self, np.array(places, dtype=np.int64), matrix)
-
-    def on_sheets(self, with_more: bool) -> Iterator[tuple[int, dict[int, int], int, list[int]]]:
-        """Each set on the cheapest sheet that holds it and on cheaper ones of limited number: (key, pieces, sheet, more).
-
-        `with_more`: the sizes of which a piece can be added on no dearer a sheet; without it they are not looked for.
         """
         sheets, unlimited = self.instance.sheets, self.instance.unlimited
         by_price = sorted(unlimited, key=lambda k: (sheets[k].price, sheets[k].width * sheets[k].length, k))
@@ -101,15 +93,16 @@ class FittingSets:
         wanted = [(i, radix, n) for i, (radix, n) in enumerate(zip(self.radix, self.instance.demand, strict=True)) if n]
         for key, counts in self._members:
             larger = []
-            if with_more:
-                grown = ((item, key + radix) for item, radix, n in wanted if counts.get(item, 0) < n)
-                larger = [(item, other) for item, other in grown if other in self.boxes]
+            if only_full:
+                grown = (key + radix for item, radix, n in wanted if counts.get(item, 0) < n)
+                larger = [other for other in grown if other in self.boxes]
             best = by_price[rank[key]] if rank[key] < len(by_price) else None
-            if best is not None:
-                yield key, counts, best, [item for item, other in larger if rank[other] <= rank[key]]
+            if best is not None and all(rank[other] > rank[key] for other in larger):
+                yield key, counts, best
             for k in self.instance.limited:
-                if (best is None or sheets[k].price < sheets[best].price) and self._holds(key, k):
-                    yield key, counts, k, [item for item, other in larger if self._holds(other, k)]
+                cheaper = best is None or sheets[k].price < sheets[best].price
+                if cheaper and self._holds(key, k) and not any(self._holds(other, k) for other in larger):
+                    yield key, counts, k
 
     def fullest(self, areas: Sequence[int], sheet: int, other: int) -> Counts | None:
         """The set of greatest area that fits `sheet` while all other pieces fit `other`; of equals the first found."""
