@@ -71,6 +71,15 @@ def test_what_is_left_over_is_left_in_one_place() -> None:
     assert [p.remainders for p in plan.patterns] == [(), ((0, 7, 10, 3),)]
 
 
+@pytest.mark.parametrize(("offcut", "taken"), [((10, 3), True), ((10, 8), False)])
+def test_an_offcut_that_saves_no_sheet_is_used_where_more_is_left_in_one_place(offcut: Rectangle, taken: bool) -> None:
+    """6 and 3 off a sheet of 10 leave 1. From an offcut of 3 the 3 leaves 0 and 4 of the sheet, not 1 and the 3 of the offcut:
+    16 to 9 + 1 by squares. From one of 8 it leaves 5 and 4, not 1 and 8: 25 + 16 to 64 + 1."""
+    plan = plan_sheets({(10, 6): 1, (10, 3): 1}, [SheetStock(10, 10, 7), SheetStock(*offcut, 0, 1)])
+    assert plan.used == 7
+    assert (1 in {p.stock for p in plan.patterns}) is taken
+
+
 def test_an_offcut_is_taken_once_and_nothing_is_planned_where_stock_runs_out() -> None:
     """Two of 6 by 6: one off the offcut for nothing, one off the sheet for 7. Without the sheet, one is left without stock."""
     pieces, offcut = {(6, 6): 2}, SheetStock(7, 7, 0, 1)

@@ -18,28 +18,31 @@ MOST_TRIED = 20_000
 
 @dataclass(frozen=True, slots=True)
 class _Filled:
-    """A sheet filled with a set. `taken`: what is less afterwards; `cost`: its price, then its area, in one number.
+    """A sheet filled with a set. `taken`: what is less afterwards; `cost`: its price and then, where it is bought, its area.
 
-    `unevenness`: the square of the area held; over sheets that hold the same in all, the sum is larger the more is left on one.
+    `gathered`: the square of the area left over of it, less that of the whole where it is on hand for nothing. Of plans that leave as
+    much over in all, the sum is largest where most of it is in one place.
     """
 
     sheet: int
     key: int
     taken: int
+    is_bought: bool
     cost: int
-    unevenness: int
+    gathered: int
 
 
 _Way = tuple[tuple[int, int, int], int, _Filled]
-"""((cost, how often the pattern changes, unevenness below 0) up to the end, what is left, the sheet)."""
+"""((cost, changes from one pattern to the next, gathered below 0) up to the end, what is left, the sheet)."""
 Choices = dict[int, list[tuple[int, _Filled]]]
 """Where so much is left: what is left next, and the sheet that is cut for it."""
 
 
 def best_of_few(sets: FittingSets) -> list[Take] | None:
-    """The plan of least price, of those of least area; then preferably of few patterns, then with one large remainder.
+    """The plan of least price, of those of least area bought; then preferably of few patterns, then with one large remainder.
 
-    None where there is no plan, or it is too much work. All sets must have been listed.
+    What is on hand for nothing is used where more is left in one place then. None where there is no plan, or it is too much work.
+    All sets must have been listed.
     """
     instance = sets.instance
     there = [*instance.demand, *(instance.sheets[k].quantity or 0 for k in instance.limited)]
@@ -71,8 +74,13 @@ def _by_longest(sets: FittingSets, bits: int) -> Mapping[int, Sequence[_Filled]]
         if sheet in place:
             taken += 1 << bits * place[sheet]
         s = instance.sheets[sheet]
-        held = sum(n * areas[item] for item, n in counts.items())
-        found[min(counts)].append(_Filled(sheet, key, taken, (s.price << area_bits) + s.width * s.length, held**2))
+        area = s.width * s.length
+        over = area - sum(n * areas[item] for item, n in counts.items())
+        if s.price or s.quantity is None:
+            filled = _Filled(sheet, key, taken, True, (s.price << area_bits) + area, over**2)
+        else:
+            filled = _Filled(sheet, key, taken, False, 0, over**2 - area**2)
+        found[min(counts)].append(filled)
     return {item: filled[::-1] for item, filled in found.items()}
 
 
@@ -101,10 +109,11 @@ def _best(choices: Choices) -> dict[int, _Way]:
         for rest, filled in choices[left]:
             then = best.get(rest)
             if then is not None:
-                cost, changes, evenness = then[0]
-                rank = (cost + filled.cost, changes + (filled is not then[2]), evenness - filled.unevenness)
+                cost, changes, scattered = then[0]
+                changes += filled.is_bought and filled is not then[2]
+                rank = (cost + filled.cost, changes, scattered - filled.gathered)
             elif rest not in choices:  # no piece is left
-                rank = (filled.cost, 1, -filled.unevenness)
+                rank = (filled.cost, int(filled.is_bought), -filled.gathered)
             else:
                 continue
             if left not in best or rank < best[left][0]:
