@@ -20,8 +20,8 @@ MOST_TRIED = 20_000
 class _Filled:
     """A sheet filled with a set. `taken`: what is less afterwards; `cost`: its price and then, where it is bought, its area.
 
-    `gathered`: the square of the area left over of it, less that of the whole where it is on hand for nothing. Of plans that leave
-    as much over in all, the sum is largest where most of it is in one place.
+    `gathered`: the square of the area left over of it, less that of the whole where it is on hand for nothing. For as much left
+    over in all, the sum is largest where most of it is in one place.
     """
 
     sheet: int
