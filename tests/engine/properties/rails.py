@@ -226,7 +226,7 @@ def _own_rail(run: Run, hole: Hole, edge: float, up: int, rows: list[float]) -> 
         if covered < hole.right - hole.left - len(here):
             where = "above" if up > 0 else "below"
             yield f"{run.name}: opening {hole.wall}/{hole.ordinal} lacks its rail {where} {edge:.0f}, rows {rows}"
-    elif here and any(w <= a <= 400 - w for a in away):
+    elif any(x1 > hole.left + 1 and x0 < hole.right - 1 for _, x0, x1 in here) and any(w <= a <= 400 - w for a in away):
         yield f"{run.name}: opening {hole.wall}/{hole.ordinal} has its own rail though a row stands near {edge:.0f}, rows {rows}"
 
 
