@@ -2,15 +2,13 @@
 
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from fractions import Fraction
-from math import ceil, gcd
 
 import numpy as np
 
+from service.engine.cutting.check_prices import bought_by_measure, least_payable
 from service.engine.cutting.problem import BarPlan, Certificate, Stock
 from service.vocabulary import CutStatus
 
-LARGEST_SUM_TABLE = 1 << 20
 LARGEST_WORTH = 1 << 62
 
 
@@ -135,42 +133,15 @@ def prove_bound(pieces: Mapping[int, int], stock: Sequence[Stock], kerf_mm: int,
             return 0
         alike[s.length_mm, excess] += s.quantity or 0
     bound -= sum(max(0, excess) * min(number, sum(pieces.values())) for (_, excess), number in alike.items())
-    return _next_sum(-(-bound // certificate.scale), pieces, stock)
+    return least_payable(-(-bound // certificate.scale), [(s.price, s.quantity) for s in _usable(pieces, stock)])
 
 
 def material_bound(pieces: Mapping[int, int], stock: Sequence[Stock], kerf_mm: int) -> int:
     """The price of the pieces' total length, saw cuts included, were bars bought by the mm at the best rates first."""
     want = sum((length + kerf_mm) * count for length, count in pieces.items())
-    cost = Fraction(0)
-    for s in sorted(_usable(pieces, stock), key=lambda s: Fraction(s.price, s.length_mm + kerf_mm)):
-        length = want if s.quantity is None else min(want, s.quantity * (s.length_mm + kerf_mm))
-        cost += Fraction(s.price, s.length_mm + kerf_mm) * length
-        want -= length
-    return ceil(cost)
+    return bought_by_measure(want, [(s.price, s.length_mm + kerf_mm, s.quantity) for s in _usable(pieces, stock)])
 
 
 def _usable(pieces: Mapping[int, int], stock: Sequence[Stock]) -> list[Stock]:
     shortest = min(pieces, default=0)
     return [s for s in stock if s.length_mm >= shortest and s.quantity != 0]
-
-
-def _next_sum(bound: int, pieces: Mapping[int, int], stock: Sequence[Stock]) -> int:
-    """The least sum of bar prices that is not below `bound`: what a plan costs is always such a sum."""
-    bars = [s for s in _usable(pieces, stock) if s.price > 0]
-    unit = gcd(*(s.price for s in bars)) or 1
-    floor = max(0, -(-bound // unit))
-    dearest = max((s.price // unit for s in bars), default=0)
-    if not bars or floor + dearest > LARGEST_SUM_TABLE:
-        return floor * unit
-    mask = (1 << (floor + dearest + 1)) - 1
-    sums = 1  # bit s is set when s units can be paid
-    for s in bars:
-        many, step, price = (floor + dearest) // (s.price // unit) + 1, 1, s.price // unit
-        many = many if s.quantity is None else min(many, s.quantity)
-        while many > 0:
-            take = min(step, many)
-            sums |= (sums << (take * price)) & mask
-            many -= take
-            step *= 2
-    reached = sums >> floor
-    return (floor + (reached & -reached).bit_length() - 1) * unit if reached else floor * unit

@@ -6,11 +6,11 @@ Pieces that come out of straight edge-to-edge cuts lie inside their sheet and on
 
 from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
-from fractions import Fraction
-from math import ceil, gcd
+from math import gcd
 
 import numpy as np
 
+from service.engine.cutting.check_prices import bought_by_measure, least_payable
 from service.engine.cutting.sheet_problem import (
     Area,
     Rectangle,
@@ -22,7 +22,6 @@ from service.engine.cutting.sheet_problem import (
 )
 from service.vocabulary import CutStatus
 
-LARGEST_SUM_TABLE = 1 << 20
 LARGEST_WORTH = 1 << 62
 
 
@@ -159,14 +158,9 @@ def _faults_of_bound(
 def area_bound(pieces: Mapping[Rectangle, int], stock: Sequence[SheetStock], kerf: int = 0, turning: bool = False) -> int:
     """The price of the pieces' area, kerf included, were sheets bought by the area at the best rates first."""
     want = sum((width + kerf) * (length + kerf) * count for (width, length), count in pieces.items())
-    cost = Fraction(0)
     usable = _usable(pieces, stock, turning)
-    for s in sorted(usable, key=lambda s: Fraction(s.price, (s.width + kerf) * (s.length + kerf))):
-        whole = (s.width + kerf) * (s.length + kerf)
-        area = want if s.quantity is None else min(want, s.quantity * whole)
-        cost += Fraction(s.price, whole) * area
-        want -= area
-    return _next_sum(ceil(cost), usable)
+    cost = bought_by_measure(want, [(s.price, (s.width + kerf) * (s.length + kerf), s.quantity) for s in usable])
+    return least_payable(cost, _prices(usable))
 
 
 def prove_sheet_bound(
@@ -192,7 +186,11 @@ def prove_sheet_bound(
             return 0
         alike[s.width, s.length, excess] += s.quantity or 0
     bound -= sum(max(0, excess) * min(number, sum(pieces.values())) for (_, _, excess), number in alike.items())
-    return _next_sum(-(-bound // certificate.scale), usable)
+    return least_payable(-(-bound // certificate.scale), _prices(usable))
+
+
+def _prices(usable: Sequence[SheetStock]) -> list[tuple[int, int | None]]:
+    return [(s.price, s.quantity) for s in usable]
 
 
 def _usable(pieces: Mapping[Rectangle, int], stock: Sequence[SheetStock], turning: bool) -> list[SheetStock]:
@@ -231,25 +229,3 @@ def _most_worth(value: Mapping[int, int], count: Mapping[int, int], longest: int
             many -= take
             step *= 2
     return lambda room: int(best[(room + kerf) // unit])
-
-
-def _next_sum(bound: int, usable: Sequence[SheetStock]) -> int:
-    """The least sum of sheet prices that is not below `bound`: what a plan costs is always such a sum."""
-    sheets = [s for s in usable if s.price > 0]
-    unit = gcd(*(s.price for s in sheets)) or 1
-    floor = max(0, -(-bound // unit))
-    dearest = max((s.price // unit for s in sheets), default=0)
-    if not sheets or floor + dearest > LARGEST_SUM_TABLE:
-        return floor * unit
-    mask = (1 << (floor + dearest + 1)) - 1
-    sums = 1  # bit s is set when s units can be paid
-    for s in sheets:
-        many, step, price = (floor + dearest) // (s.price // unit) + 1, 1, s.price // unit
-        many = many if s.quantity is None else min(many, s.quantity)
-        while many > 0:
-            take = min(step, many)
-            sums |= (sums << (take * price)) & mask
-            many -= take
-            step *= 2
-    reached = sums >> floor
-    return (floor + (reached & -reached).bit_length() - 1) * unit if reached else floor * unit

@@ -13,7 +13,7 @@ from itertools import islice
 from service.engine.cutting.sheet_problem import SheetCertificate
 from service.engine.cutting.sheet_solver.axis import Axis, Worths
 from service.engine.cutting.sheet_solver.instance import Counts, SheetInstance
-from service.engine.cutting.sheet_solver.prices import next_sum
+from service.engine.cutting.solver.prices import at_best_rates, next_sum
 
 MOST_TURNS = 4
 BRIEF = 3
@@ -125,9 +125,16 @@ class PackingBound:
             tuple((size - kerf, v) for size, v in sorted(widths.items(), reverse=True)),
             tuple((size - kerf, v) for size, v in sorted(lengths.items(), reverse=True)),
             scale,
-            next_sum(self.instance, -(-worth // scale)),
+            next_sum(self.instance.price_list, -(-worth // scale)),
         )
 
 
 def _as_measured(axis: Axis) -> Worths:
     return {size: size for size in axis.sizes}
+
+
+def area_bound(instance: SheetInstance, demand: Counts) -> int:
+    """The price of the pieces' area alone, kerf included, bought at the best rates first."""
+    want = sum(w * h * n for (w, h), n in zip(instance.folded, demand, strict=True))
+    cost = at_best_rates(want, [(s.price, s.width * s.length, s.in_stock) for s in instance.sheets])
+    return next_sum(instance.price_list, cost)

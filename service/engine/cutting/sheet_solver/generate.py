@@ -7,9 +7,9 @@ import numpy as np
 from service.engine.cutting.sheet_solver.block import Block
 from service.engine.cutting.sheet_solver.instance import Counts, SheetInstance, Take
 from service.engine.cutting.sheet_solver.master import Column, Floats, Master
-from service.engine.cutting.sheet_solver.prices import price_unit
 from service.engine.cutting.sheet_solver.sets import Listed
 from service.engine.cutting.sheet_solver.strips import MOST_CELLS, Strips, counts_of
+from service.engine.cutting.solver.prices import price_unit
 
 SCALE = 1 << 20
 PAYS = 1e-6
@@ -39,7 +39,7 @@ class Generation:
         self.instance, self.pool, self._listed = instance, pool, listed
         self._open = np.flatnonzero((listed.counts <= np.array(instance.demand)).all(axis=1))
         self._open_counts = listed.counts[self._open].astype(np.float64)
-        unit = price_unit(instance)
+        unit = price_unit(instance.price_list)
         self._prices = [s.price // unit for s in instance.sheets]
         self._master = Master(instance.demand, self._prices, [s.quantity for s in instance.sheets])
         for sheet, counts in pool.blocks:

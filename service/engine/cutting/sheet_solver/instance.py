@@ -69,6 +69,11 @@ class SheetInstance:
     def limited(self) -> list[int]:
         return [k for k, s in enumerate(self.sheets) if s.quantity is not None]
 
+    @cached_property
+    def price_list(self) -> list[tuple[int, int | None]]:
+        """Price of each kind of sheet, and how many there are."""
+        return [(s.price, s.in_stock) for s in self.sheets]
+
     def cost(self, takes: Sequence[Take]) -> int:
         return sum(self.sheets[t.sheet].price * t.copies for t in takes)
 

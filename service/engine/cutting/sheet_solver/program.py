@@ -10,8 +10,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from service.engine.cutting.sheet_solver.instance import SheetInstance
-from service.engine.cutting.sheet_solver.prices import price_unit
 from service.engine.cutting.solver.highs import quiet, quiet_integer
+from service.engine.cutting.solver.prices import price_unit
 
 Ints = NDArray[np.int64]
 Floats = NDArray[np.float64]
@@ -36,7 +36,7 @@ class Cover:
 
     def __init__(self, instance: SheetInstance, sheet: Ints, counts: Ints) -> None:
         self.instance, self.sheet, self.counts = instance, sheet, counts
-        self.unit = price_unit(instance)
+        self.unit = price_unit(instance.price_list)
         self._prices = np.array([s.price // self.unit for s in instance.sheets], dtype=np.float64)[sheet]
         self._demand = np.array(instance.demand, dtype=np.float64)
 

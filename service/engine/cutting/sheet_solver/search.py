@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from service.engine.cutting.sheet_problem import SheetBound, SheetCertificate
-from service.engine.cutting.sheet_solver.bound import PackingBound
+from service.engine.cutting.sheet_solver.bound import PackingBound, area_bound
 from service.engine.cutting.sheet_solver.dive import dive
 from service.engine.cutting.sheet_solver.exchange import exchange
 from service.engine.cutting.sheet_solver.few import best_of_few
@@ -14,7 +14,6 @@ from service.engine.cutting.sheet_solver.in_line import Line, line_axis
 from service.engine.cutting.sheet_solver.incumbent import Incumbent
 from service.engine.cutting.sheet_solver.instance import Counts, SheetInstance, Take
 from service.engine.cutting.sheet_solver.mend import mend
-from service.engine.cutting.sheet_solver.prices import area_bound
 from service.engine.cutting.sheet_solver.program import Cover
 from service.engine.cutting.sheet_solver.sets import FittingSets
 from service.engine.cutting.sheet_solver.shelves import shelf_plan

@@ -1,8 +1,6 @@
 """Lower bounds in integers: from a relaxation's prices to numbers that anyone can check."""
 
 from dataclasses import dataclass
-from fractions import Fraction
-from math import ceil, gcd
 
 import numpy as np
 from numpy.typing import NDArray
@@ -10,10 +8,10 @@ from numpy.typing import NDArray
 from service.engine.cutting.problem import Certificate
 from service.engine.cutting.solver.instance import Instance, Ints
 from service.engine.cutting.solver.knapsack import Knapsack
+from service.engine.cutting.solver.prices import at_best_rates, next_sum
 
 FINEST_SCALE = 1 << 20
 LARGEST_WORTH = 1 << 61
-LARGEST_SUM_TABLE = 1 << 20
 ROUNDING_ROOM = 1e-12
 
 Floats = NDArray[np.float64]
@@ -30,7 +28,7 @@ class Bound:
 
     def certificate(self, instance: Instance) -> Certificate:
         values = tuple((length, int(v)) for length, v in zip(instance.lengths, self.values, strict=True))
-        return Certificate(values, self.scale, next_sum(instance, -(-self.worth // self.scale)))
+        return Certificate(values, self.scale, next_sum(instance.price_list, -(-self.worth // self.scale)))
 
 
 def scale_of(instance: Instance) -> int:
@@ -68,39 +66,4 @@ def material_bound(instance: Instance, demand: Ints) -> int:
     """The price of the material alone, bought by the mm at the best rates first: a bound without a table."""
     kerf = instance.kerf_mm
     want = sum((length + kerf) * int(d) for length, d in zip(instance.lengths, demand, strict=True))
-    cost = Fraction(0)
-    for bar in sorted(instance.bars, key=lambda b: Fraction(b.price, b.length_mm + kerf)):
-        there = sum(quantity or 0 for _, quantity in bar.places) * (bar.length_mm + kerf)
-        used = want if bar.quantity is None else min(want, there)
-        cost += Fraction(bar.price, bar.length_mm + kerf) * used
-        want -= used
-    return ceil(cost)
-
-
-def next_sum(instance: Instance, bound: int) -> int:
-    """The least sum of bar prices not below `bound`; of large sums, the least multiple of the prices' common unit."""
-    priced = [(price, quantity) for price, quantity in instance.price_list if price > 0]
-    unit = price_unit(instance)
-    floor = max(0, -(-bound // unit))
-    top = floor + max((price // unit for price, _ in priced), default=0)
-    if not priced or top > LARGEST_SUM_TABLE:
-        return floor * unit
-    payable = np.zeros(top + 1, dtype=bool)
-    payable[0] = True
-    for price, quantity in priced:
-        step = price // unit
-        copies = top // step if quantity is None else min(quantity, top // step)
-        lump = 1
-        while copies > 0:
-            lump = min(lump, copies)
-            if lump * step <= top:
-                payable[lump * step :] |= payable[: top + 1 - lump * step].copy()
-            copies -= lump
-            lump *= 2
-    reached = np.flatnonzero(payable[floor:])
-    return (floor + int(reached[0])) * unit if len(reached) else floor * unit
-
-
-def price_unit(instance: Instance) -> int:
-    """What every plan's cost is a multiple of."""
-    return gcd(*(price for price, _ in instance.price_list)) or 1
+    return at_best_rates(want, [(bar.price, bar.length_mm + kerf, bar.in_stock) for bar in instance.bars])

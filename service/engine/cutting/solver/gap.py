@@ -3,7 +3,6 @@
 from collections.abc import Sequence
 from functools import cached_property
 
-from service.engine.cutting.solver.bound import next_sum, price_unit
 from service.engine.cutting.solver.dive import after, whole_part
 from service.engine.cutting.solver.generate import Relaxation
 from service.engine.cutting.solver.incumbent import Incumbent
@@ -12,6 +11,7 @@ from service.engine.cutting.solver.knapsack import table_cells
 from service.engine.cutting.solver.learn import learn
 from service.engine.cutting.solver.listing import Lister
 from service.engine.cutting.solver.master import MISSING, Column
+from service.engine.cutting.solver.prices import next_sum, price_unit
 from service.engine.cutting.solver.program import Outcome, cheapest
 from service.engine.cutting.solver.residual import Residual
 
@@ -36,7 +36,7 @@ class Gap:
         self.instance, self.relaxed, self.best = instance, relaxed, best
         self.certificate = relaxed.bound.certificate(instance) if relaxed.bound else None
         self.proven = self.certificate.proves if self.certificate else 0
-        self._unit = price_unit(instance)
+        self._unit = price_unit(instance.price_list)
         self._bar_price = min(b.price for b in instance.bars if b.quantity is None or not instance.unlimited)
         self._stuck_at: dict[int, int] = {}
 
@@ -83,7 +83,7 @@ class Gap:
             if self.best.cost <= target and result.outcome is Outcome.BEST:
                 self.proven = self.best.cost
                 return
-            self.proven = next_sum(self.instance, target + 1)
+            self.proven = next_sum(self.instance.price_list, target + 1)
             step = max(self._unit, 2 * step)
 
     def learn_rest(self) -> None:

@@ -6,10 +6,11 @@ from math import ceil
 
 import numpy as np
 
-from service.engine.cutting.solver.bound import Bound, Floats, bound_from, price_unit, scale_of
+from service.engine.cutting.solver.bound import Bound, Floats, bound_from, scale_of
 from service.engine.cutting.solver.instance import Instance, Ints, Take
 from service.engine.cutting.solver.knapsack import Knapsack
 from service.engine.cutting.solver.master import MANY_LENGTHS, MISSING, Master
+from service.engine.cutting.solver.prices import price_unit
 
 MOST_ROUNDS = 2000
 LIMITED_A_ROUND = 40
@@ -64,7 +65,7 @@ class Pricing:
 
     def __init__(self, instance: Instance, master: Master, knapsack: Knapsack, enough: int | None) -> None:
         self.instance, self.master, self.knapsack = instance, master, knapsack
-        self.unit = price_unit(instance)
+        self.unit = price_unit(instance.price_list)
         self.enough = enough
         self.scale = scale_of(instance)
         self.best_prices = np.zeros(len(instance.lengths))

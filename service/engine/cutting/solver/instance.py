@@ -27,6 +27,11 @@ class Bar:
     quantity: int | None
     places: tuple[tuple[int, int | None], ...]
 
+    @property
+    def in_stock(self) -> int | None:
+        """How many there are, of use or not."""
+        return None if self.quantity is None else sum(n or 0 for _, n in self.places)
+
 
 @dataclass(frozen=True, slots=True)
 class Take:

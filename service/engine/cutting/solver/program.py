@@ -7,10 +7,11 @@ from enum import Enum
 import highspy
 import numpy as np
 
-from service.engine.cutting.solver.bound import Floats, price_unit
+from service.engine.cutting.solver.bound import Floats
 from service.engine.cutting.solver.highs import quiet_integer
 from service.engine.cutting.solver.instance import Instance, Ints, Take
 from service.engine.cutting.solver.master import Column
+from service.engine.cutting.solver.prices import price_unit
 
 MANY_PATTERNS = 200
 """Fewer are solved as fast without totals."""
@@ -49,7 +50,7 @@ def cheapest(instance: Instance, columns: Sequence[Column], target: int, most_no
     """
     if not columns or not np.any([counts > 0 for _, counts in columns], axis=0).all():
         return Result(Outcome.NONE, None)
-    unit = price_unit(instance)
+    unit = price_unit(instance.price_list)
     prices = np.array([instance.bars[b].price // unit for b, _ in columns], dtype=np.float64)
     counts = np.array([counts for _, counts in columns])
     most = np.where(counts > 0, -(-instance.demand // np.maximum(counts, 1)), 0).max(axis=1)
