@@ -10,6 +10,9 @@ from service.engine.geometry.runs import Stretch, WallSpan
 from service.engine.units import EPSILON
 from service.vocabulary import EndKind, Role
 
+CORNERS = (EndKind.INTERNAL_CORNER, EndKind.EXTERNAL_CORNER)
+CORNERS_AND_STEPS = (*CORNERS, EndKind.STEP)
+
 
 @dataclass(slots=True, eq=False)
 class FramedStretch:
@@ -42,16 +45,16 @@ def stands_on(stretch: Stretch, span: WallSpan) -> bool:
     return end - start > EPSILON
 
 
-def beyond_right(part: FramedStretch, framed: list[FramedStretch]) -> FramedStretch | None:
-    """The frame that meets this one at its right-hand corner."""
+def beyond_right(part: FramedStretch, framed: list[FramedStretch], kinds: tuple[EndKind, ...] = CORNERS) -> FramedStretch | None:
+    """The frame that meets this one at its right-hand corner, where that is of one of these kinds."""
     end = part.stretch.right
-    if end is None or end.kind not in (EndKind.INTERNAL_CORNER, EndKind.EXTERNAL_CORNER):
+    if end is None or end.kind not in kinds:
         return None
     return next((f for f in framed if f.stretch.left is not None and f.stretch.run.spans[0].ordinal == end.neighbour), None)
 
 
-def beyond_left(part: FramedStretch, framed: list[FramedStretch]) -> FramedStretch | None:
-    return next((f for f in framed if beyond_right(f, framed) is part), None)
+def beyond_left(part: FramedStretch, framed: list[FramedStretch], kinds: tuple[EndKind, ...] = CORNERS) -> FramedStretch | None:
+    return next((f for f in framed if beyond_right(f, framed, kinds) is part), None)
 
 
 def as_lined(part: FramedStretch, framed: list[FramedStretch]) -> LinedStretch:
@@ -59,4 +62,11 @@ def as_lined(part: FramedStretch, framed: list[FramedStretch]) -> LinedStretch:
     studs = tuple(
         StudAt(line.x_mm, line.role is Role.JAMB_STUD, tuple((u.y_mm, u.top_mm) for u in line.uprights)) for line in part.lines
     )
-    return LinedStretch(part.stretch, studs, beyond_left(part, framed) is not None, beyond_right(part, framed) is not None)
+    return LinedStretch(
+        part.stretch,
+        studs,
+        meets_left=beyond_left(part, framed) is not None,
+        meets_right=beyond_right(part, framed) is not None,
+        goes_on_left=beyond_left(part, framed, CORNERS_AND_STEPS) is not None,
+        goes_on_right=beyond_right(part, framed, CORNERS_AND_STEPS) is not None,
+    )

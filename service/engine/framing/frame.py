@@ -17,7 +17,7 @@ from service.engine.framing.rails import cut_rail, opening_rails, row_heights, r
 from service.engine.framing.stud_lines import Refused, set_out_lines
 from service.engine.framing.uprights import splice, stand, strips_at
 from service.engine.geometry.closure import loop_findings
-from service.engine.geometry.corners import LEAST_HEIGHT_MM, offset_of
+from service.engine.geometry.corners import LEAST_HEIGHT_MM
 from service.engine.geometry.lined import LinedStretch
 from service.engine.geometry.runs import Run, Stretch, runs_of, stretches_of
 from service.engine.inputs import Room
@@ -71,6 +71,7 @@ def set_out_frame(
         found += loop_findings(number, room)
         framed, why_not = _framed_stretches(number, room, parameters)
         found += why_not
+        found += _steps(framed)
         _corners(framed, longest, parameters)
         for part in framed:
             found += _members(part, framed, longest, parameters)
@@ -84,7 +85,7 @@ def _framed_stretches(number: int, room: Room, p: Parameters) -> tuple[list[Fram
     framed, found = [], []
     for run in runs_of(number, room, p):
         stretches = stretches_of(run)
-        found += [*_low_walls(run, stretches), *_hidden_walls(run, stretches), *_step(run, p)]
+        found += [*_low_walls(run, stretches), *_hidden_walls(run, stretches)]
         for stretch in stretches:
             try:
                 lines, more = set_out_lines(stretch, p, lambda x, run=run: bool(strips_at(run, x, p)))  # type: ignore[misc]
@@ -124,17 +125,19 @@ def _hidden_walls(run: Run, stretches: list[Stretch]) -> list[Finding]:
     ]
 
 
-def _step(run: Run, p: Parameters) -> list[Finding]:
+def _steps(framed: list[FramedStretch]) -> list[Finding]:
     """Walls all but in line whose frames stand at different depths: said once, on the left-hand one."""
-    beyond = run.right.neighbour_wall
-    if run.right.kind is not EndKind.STEP or beyond is None:
-        return []
-    step = offset_of(beyond, p) - run.offset_mm
-    message = (
-        f"The frame steps {'out' if step > 0 else 'back'} by {abs(step):g} mm at its right-hand corner "
-        f"of {run.right.corner_deg:g} degrees: both frames end there. Give the walls one offset, or close the step by hand."
-    )
-    return [finding(FindingCode.FRAME_STEP, message, run.room, run.spans[-1].ordinal)]
+    found = []
+    for part in framed:
+        other, run = beyond_right(part, framed, (EndKind.STEP,)), part.stretch.run
+        if other is not None:
+            step = other.stretch.run.offset_mm - run.offset_mm
+            message = (
+                f"The frame steps {'out' if step > 0 else 'back'} by {abs(step):g} mm at its right-hand corner of "
+                f"{run.right.corner_deg:g} degrees: both frames end there. Give the walls one offset, or close the step by hand."
+            )
+            found.append(finding(FindingCode.FRAME_STEP, message, run.room, run.spans[-1].ordinal))
+    return found
 
 
 def _refused(why: Finding, stretch: Stretch) -> list[Finding]:

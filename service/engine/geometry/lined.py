@@ -22,13 +22,15 @@ class StudAt:
 
 @dataclass(frozen=True, slots=True)
 class LinedStretch:
-    """`meets_left`, `meets_right`: whether another frame meets this one at that corner, internal or external. `cuts`: what its
-    features take out of the boards."""
+    """`meets_left`, `meets_right`: whether another frame meets this one at that corner, internal or external. `goes_on_left`,
+    `goes_on_right`: whether one meets it there, or stands beyond a step. `cuts`: what its features take out of the boards."""
 
     stretch: Stretch
     studs: tuple[StudAt, ...]
     meets_left: bool
     meets_right: bool
+    goes_on_left: bool
+    goes_on_right: bool
     cuts: tuple[FeatureCut, ...] = ()
 
     @property

@@ -43,7 +43,7 @@ def _end(lined: LinedStretch, p: Parameters, *, right: bool) -> InsulationEnd:
         return InsulationEnd(frame, 0.0, ("F3",))
     if end.kind is EndKind.STOP_END:
         return InsulationEnd(frame, 0.0, ("F2",))
-    meets = lined.lined_corner(right=right, kind=end.kind) is not None or end.kind is EndKind.STEP
+    meets = lined.goes_on_right if right else lined.goes_on_left
     if meets and end.corner_deg < 180:
         mitre = thickness * cot(end.corner_deg / 2)
         if end.corner_deg > 90:

@@ -230,6 +230,11 @@ def test_where_two_frames_step_their_insulation_still_meets() -> None:
     assert [(piece.width_mm, piece.bevel_left_mm, piece.bevel_right_mm) for piece in inner] == [(1000, 0, 2.8), (1000, 2.8, 0)]
 
 
+def test_beside_a_step_to_a_wall_without_lining_the_insulation_ends_at_the_corner() -> None:
+    """40 have no room for a stud of 48, so nothing stands beyond the corner of 184 that 2.8 more could reach."""
+    assert [piece.width_mm for piece in pieces(wall(1000, corner_deg=184, frame_offset_mm=120), wall(40))] == [1000]
+
+
 def test_no_thickness_is_no_insulation() -> None:
     assert pieces(wall(4200), p=Parameters(insulation_thickness_mm=0)) == []
 

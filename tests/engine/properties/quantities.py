@@ -119,6 +119,11 @@ def _flat(layout: WallLayout) -> tuple[FlatPiece, ...]:
     return (*layout.boards, *layout.reveals, *layout.insulation, *layout.membrane)
 
 
+def _longest_offered(inputs: TakeoffInput, component: Component) -> int:
+    """Where stock runs out, what is left out is a choice that nothing is proven of."""
+    return max((item.length_mm or 0 for item in (*inputs.items, *inputs.offcuts) if item.component is component), default=0)
+
+
 def bounds_lie_below_plans(inputs: TakeoffInput, takeoff: Takeoff) -> Iterator[str]:
     for cut_list in takeoff.cut_lists:
         place = f"{cut_list.component} of room {cut_list.room}"
@@ -126,7 +131,8 @@ def bounds_lie_below_plans(inputs: TakeoffInput, takeoff: Takeoff) -> Iterator[s
             yield f"{place}: used {cut_list.used}, the bars come to {_cost(cut_list)}"
         if cut_list.lower_bound > cut_list.used:
             yield f"{place}: bound {cut_list.lower_bound} above {cut_list.used}"
-        if (cut_list.status is CutStatus.OPTIMAL) != (cut_list.lower_bound == cut_list.used):
+        ran_out = any(member.length_mm <= _longest_offered(inputs, cut_list.component) for member in cut_list.unplaced)
+        if (cut_list.status is CutStatus.OPTIMAL) != (cut_list.lower_bound == cut_list.used and not ran_out):
             yield f"{place}: {cut_list.status} at bound {cut_list.lower_bound}, used {cut_list.used}"
         if cut_list.kerf_mm != inputs.options.kerf_mm:
             yield f"{place}: kerf {cut_list.kerf_mm}"
