@@ -10,8 +10,8 @@ import time
 import tracemalloc
 from collections.abc import Callable
 from dataclasses import replace
-from functools import partial
 from pathlib import Path
+from typing import Any
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "engine"))
 
@@ -20,15 +20,18 @@ from rooms.surveys import Case, random_room
 
 from service.engine.framing.frame import frame_survey
 from service.engine.inputs import Opening, Options, Room, TakeoffInput, Wall
+from service.engine.lining import line_walls
 from service.engine.parameters import Parameters
 from service.engine.quantities.cut_lists import cut_bars
+from service.engine.quantities.flat_cut_lists import cut_flat
 from service.engine.quantities.schedule import schedule
-from service.engine.quantities.stock import stock_lengths_mm
-from service.engine.results import Framing
+from service.engine.quantities.stock import materials, stock_lengths_mm
+from service.engine.results import WallLayout
 from service.vocabulary import OpeningKind, Pool
 
+STAGES = ("layouts", "bars", "sheets", "quantities")
 GOAL_MS = 3.0
-"""Layout and quantities of a four-wall room: a goal, printed beside what was measured."""
+"""The frame and the quantities of a four-wall room: a goal, printed beside what was measured."""
 
 
 def _four_walls() -> Room:
@@ -43,6 +46,24 @@ def _four_walls() -> Room:
     return Room(walls=walls, closed=True)
 
 
+def _stages(given: TakeoffInput) -> dict[str, Callable[[], Any]]:
+    """Each stage of a takeoff by name, on what those before it have made."""
+    layouts = _layouts(given)
+    keep, p = given.parameters.reusable_offcut_mm, given.parameters
+    bars, _ = cut_bars(layouts, given.items, given.options, keep)
+    flats, _ = cut_flat(layouts, given.items, given.options, keep)
+    return {
+        "layouts": lambda: _layouts(given),
+        "bars": lambda: cut_bars(layouts, given.items, given.options, keep),
+        "sheets": lambda: cut_flat(layouts, given.items, given.options, keep),
+        "quantities": lambda: schedule(layouts, bars, flats, given.items, given.options, p),
+    }
+
+
+def _layouts(given: TakeoffInput) -> tuple[WallLayout, ...]:
+    return line_walls(given.rooms, given.parameters, given.components, materials(given.items)).layouts
+
+
 def _cpu_ms(work: Callable[[], object], times: int) -> float:
     taken = []
     for _ in range(times):
@@ -52,59 +73,39 @@ def _cpu_ms(work: Callable[[], object], times: int) -> float:
     return statistics.median(taken)
 
 
-def _framed(given: TakeoffInput) -> Framing:
-    return frame_survey(given.rooms, given.parameters, given.components, stock_lengths_mm(given.items))
-
-
-def _cut(given: TakeoffInput, framing: Framing) -> object:
-    return cut_bars(framing.layouts, given.items, given.options, given.parameters.reusable_offcut_mm)
-
-
 def test_a_four_wall_room() -> None:
     given = takeoff_input(Case(rooms=(_four_walls(),), parameters=Parameters()))
-    framing = _framed(given)
-    cut_lists, _ = cut_bars(framing.layouts, given.items, given.options, given.parameters.reusable_offcut_mm)
-    layout = _cpu_ms(lambda: _framed(given), 50)
-    quantities = _cpu_ms(lambda: schedule(framing.layouts, cut_lists, given.items, given.options), 50)
-    cutting = _cpu_ms(lambda: _cut(given, framing), 10)
-    members = sum(len(one.members) for one in framing.layouts)
-    print(f"\nfour walls, {members} members: layout {layout:.2f} ms, quantities {quantities:.2f} ms,", end=" ")
-    print(f"together {layout + quantities:.2f} ms (goal {GOAL_MS:g} ms); cutting {cutting:.1f} ms")
-    assert members > 0
+    frame = _cpu_ms(lambda: frame_survey(given.rooms, given.parameters, given.components, stock_lengths_mm(given.items)), 50)
+    spent = {name: _cpu_ms(stage, 20) for name, stage in _stages(given).items()}
+    print(f"\nfour walls: {', '.join(f'{name} {ms:.2f} ms' for name, ms in spent.items())};", end=" ")
+    print(f"the frame alone {frame:.2f} ms, with the quantities {frame + spent['quantities']:.2f} (goal {GOAL_MS:g} ms)")
+    assert spent.keys() == set(STAGES)
 
 
-def test_growth_from_one_room_to_a_thousand() -> None:
-    """Layout, quantities and cutting apart; ten times the rooms should take about ten times the time.
+def test_growth_from_one_room_to_a_hundred() -> None:
+    """Stage by stage; ten times the rooms should take about ten times the time.
 
-    Rooms thrown at random hardly ever share a length, so bars are cut room by room here; shared bars are another matter.
+    Rooms thrown at random hardly ever share a size, so bars and sheets are cut room by room here; shared ones are another matter.
     """
-    rooms = tuple(random_room(random.Random(seed)) for seed in range(1000))
-    print("\n rooms  members   layout ms  ratio   quantities ms  ratio   cutting ms  ratio   peak memory of layouts, MB")
-    before: tuple[float, ...] | None = None
-    for count, times in ((1, 20), (10, 5), (100, 3), (1000, 1)):
+    rooms = tuple(random_room(random.Random(seed)) for seed in range(100))
+    print(f"\n rooms  members {''.join(f'{stage:>13} ms  ratio' for stage in STAGES)}   peak memory of layouts, MB")
+    before: list[float] | None = None
+    for count, times in ((1, 20), (10, 3), (100, 1)):
         given = takeoff_input(Case(rooms=rooms[:count], parameters=Parameters()))
         given = replace(given, options=Options(pool=Pool.ROOM))
-        framing, peak_mb = _traced(given)
-        start = time.process_time()
-        cut_lists, _ = cut_bars(framing.layouts, given.items, given.options, given.parameters.reusable_offcut_mm)
-        cutting = (time.process_time() - start) * 1000
-        layout = _cpu_ms(partial(_framed, given), times)
-        quantities = _cpu_ms(partial(schedule, framing.layouts, cut_lists, given.items, given.options), times)
-        now = (layout, quantities, cutting)
-        ratios = ["" if before is None else f"{a / b:.1f}" for a, b in zip(now, before or now, strict=True)]
-        members = sum(len(one.members) for one in framing.layouts)
-        print(
-            f"{count:6d} {members:8d} {layout:11.2f} {ratios[0]:>6} {quantities:15.2f} {ratios[1]:>6}"
-            f" {cutting:12.1f} {ratios[2]:>6} {peak_mb:12.1f}"
-        )
+        layouts, peak_mb = _traced(given)
+        now = [_cpu_ms(stage, times) for stage in _stages(given).values()]
+        ratios = [f"{a / b:.1f}" for a, b in zip(now, before, strict=True)] if before else [""] * len(now)
+        columns = "".join(f"{ms:16.1f} {ratio:>6}" for ms, ratio in zip(now, ratios, strict=True))
+        print(f"{count:6d} {sum(len(one.members) for one in layouts):8d} {columns} {peak_mb:10.1f}")
         before = now
-        assert len({one.room for one in framing.layouts}) > 0.8 * count
+        assert len({one.room for one in layouts}) > 0.8 * count
 
 
-def _traced(given: TakeoffInput) -> tuple[Framing, float]:
+def _traced(given: TakeoffInput) -> tuple[tuple[WallLayout, ...], float]:
     """The layouts, and the most that Python had allocated while they were made."""
     tracemalloc.start()
-    framing = _framed(given)
+    layouts = _layouts(given)
     peak = tracemalloc.get_traced_memory()[1]
     tracemalloc.stop()
-    return framing, peak / 1e6
+    return layouts, peak / 1e6
