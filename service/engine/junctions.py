@@ -10,7 +10,7 @@ from service.finding_codes import FindingCode
 from service.vocabulary import Component, EndKind, JunctionKind, OpeningKind, Role
 
 CUT_BY_HAND = {
-    EndKind.STEP: "the step between two frames",
+    EndKind.STEP: "the step at its corner",
     EndKind.LOW_CEILING: "the end under the low ceiling",
 }
 

@@ -16,7 +16,7 @@ from service.engine.quantities.stock import fitting, materials
 from service.engine.quantities.yields import with_yields
 from service.engine.results import Finding
 
-ENGINE_VERSION = "14"
+ENGINE_VERSION = "15"
 """Part of every digest: raised with each change that may change an answer."""
 
 

@@ -15,7 +15,7 @@ from service.engine.membrane.metres import Metres
 from service.engine.membrane.reveal_strips import OpeningEdges
 from service.engine.parameters import Parameters
 from service.engine.results import FlatPiece, Usage
-from service.vocabulary import Component
+from service.vocabulary import Component, EndKind
 
 LEAST_CHANNEL_MM = 1.0
 """No channel is cut shorter than this, so none is sealed."""
@@ -116,10 +116,10 @@ def _ends(lined: LinedStretch, hung: list[Hung]) -> Metres:
     """The height at every end against an unlined wall, a stop end, or a corner where the other lining could not be set out."""
     stretch, found = lined.stretch, Metres(Component.SEALANT, "ends", ("M4",))
     sides = (
-        (stretch.left, lined.goes_on_left, stretch.x0_mm, hung[0]),
-        (stretch.right, lined.goes_on_right, stretch.x1_mm, hung[-1]),
+        (stretch.left, lined.meets_left, stretch.x0_mm, hung[0]),
+        (stretch.right, lined.meets_right, stretch.x1_mm, hung[-1]),
     )
-    for end, goes_on, x, last in sides:
-        if end is not None and not goes_on:
+    for end, meets, x, last in sides:
+        if end is not None and not meets and end.kind is not EndKind.STEP:
             found.add(stretch.span_at(x).ordinal, stretch.run.greatest_height(x, x), last.ids)
     return found

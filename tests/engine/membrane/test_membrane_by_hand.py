@@ -216,14 +216,6 @@ def test_a_corner_beside_a_wall_without_lining_is_sealed_instead_of_lapped() -> 
     assert metres(answer, Component.LAP_TAPE, "lap at the corner") == 0
 
 
-def test_a_step_is_sealed_where_no_lining_stands_beyond_it() -> None:
-    """Beyond the corner of 184 stands another frame: 2400 at the far end of each. 40 have no room for one: two beads."""
-    both = draped(wall(1000, corner_deg=184, frame_offset_mm=120), wall(1000))
-    alone = draped(wall(1000, corner_deg=184, frame_offset_mm=120), wall(40))
-    assert [metres(both, Component.SEALANT, "ends", n) for n in (1, 2)] == [2.4, 2.4]
-    assert metres(alone, Component.SEALANT, "ends") == 4.8
-
-
 def test_where_the_ceiling_ends_the_frame_no_bead_runs_up() -> None:
     """2400 to 0 over 3000 ends at 2625, where 300 are left; the one bead is that of the left-hand end."""
     answer = draped(wall(3000, 2400, 0))

@@ -17,7 +17,7 @@ from service.vocabulary import ROLE_COMPONENTS, Component, EndKind, OpeningKind,
 
 ROLLS = ((1500, 50_000), (1000, 20_000), (300, 20_000))
 CORNERS = (EndKind.INTERNAL_CORNER, EndKind.EXTERNAL_CORNER)
-BEAD_ENDS = (*CORNERS, EndKind.UNLINED_WALL, EndKind.STOP_END, EndKind.STEP)
+BEAD_ENDS = (*CORNERS, EndKind.UNLINED_WALL, EndKind.STOP_END)
 
 
 def _draped(case: Case, roll: tuple[int, int]) -> tuple[Frame, list[FlatPiece], list[Usage]]:
@@ -27,12 +27,11 @@ def _draped(case: Case, roll: tuple[int, int]) -> tuple[Frame, list[FlatPiece], 
     return frame, [one for pieces, _, _ in answers for one in pieces], [one for _, usages, _ in answers for one in usages]
 
 
-def _meet(run: Run, frame: Frame, *, right: bool, or_step: bool = False) -> bool:
-    """Whether two linings meet at this side, or step: the frame says where it ends, and the wall beyond carries one too."""
+def _meet(run: Run, frame: Frame, *, right: bool) -> bool:
+    """Whether two linings meet at this side: the frame says where it ends, and the wall beyond carries one too."""
     walls = {part.layout.wall for part in run.parts}
-    said = f"{'goes_on' if or_step else 'meets'}_{'right' if right else 'left'}"
     return any(
-        getattr(lined, said)
+        (lined.meets_right if right else lined.meets_left)
         for lined in frame.lined
         if any(span.ordinal in walls for span in lined.stretch.run.spans)
         and abs((lined.stretch.x1_mm - lined.stretch.x0_mm) - (run.board_ends[1] - run.board_ends[0])) < 0.01
@@ -129,7 +128,7 @@ def test_openings_and_ends_are_sealed_all_round(case: Case) -> None:
         ends = 0.0
         for right, x in enumerate(run.board_ends):
             kind = run.parts[-right].layout.frame.right if right else run.parts[0].layout.frame.left
-            if kind in BEAD_ENDS and not _meet(run, frame, right=bool(right), or_step=True):
+            if kind in BEAD_ENDS and not _meet(run, frame, right=bool(right)):
                 ends += run.ceiling(x) - run.floor(x)
         assert sum(1000 * _metres(usages, n, Component.SEALANT, "ends") for n in walls) == pytest.approx(ends, abs=0.3), run.name
         perimeter = 0.0
