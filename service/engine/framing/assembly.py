@@ -65,8 +65,6 @@ def as_lined(part: FramedStretch, framed: list[FramedStretch]) -> LinedStretch:
     return LinedStretch(
         part.stretch,
         studs,
-        meets_left=beyond_left(part, framed) is not None,
-        meets_right=beyond_right(part, framed) is not None,
         goes_on_left=beyond_left(part, framed, CORNERS_AND_STEPS) is not None,
         goes_on_right=beyond_right(part, framed, CORNERS_AND_STEPS) is not None,
     )

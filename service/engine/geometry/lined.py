@@ -22,13 +22,11 @@ class StudAt:
 
 @dataclass(frozen=True, slots=True)
 class LinedStretch:
-    """`meets_left`, `meets_right`: whether another frame meets this one at that corner, internal or external. `goes_on_left`,
-    `goes_on_right`: whether one meets it there, or stands beyond a step. `cuts`: what its features take out of the boards."""
+    """`goes_on_left`, `goes_on_right`: whether another frame meets this one at that corner, or stands beyond a step. `cuts`: what
+    its features take out of the boards."""
 
     stretch: Stretch
     studs: tuple[StudAt, ...]
-    meets_left: bool
-    meets_right: bool
     goes_on_left: bool
     goes_on_right: bool
     cuts: tuple[FeatureCut, ...] = ()
@@ -37,8 +35,21 @@ class LinedStretch:
     def room(self) -> int:
         return self.stretch.run.room
 
+    @property
+    def meets_left(self) -> bool:
+        """Whether another frame meets this one at its left-hand corner, internal or external."""
+        return self.goes_on_left and not _is_step(self.stretch.left)
+
+    @property
+    def meets_right(self) -> bool:
+        return self.goes_on_right and not _is_step(self.stretch.right)
+
     def lined_corner(self, *, right: bool, kind: EndKind) -> End | None:
         """The end at that side when it is a corner of this kind where two linings meet, else None."""
         end = self.stretch.right if right else self.stretch.left
         meets = self.meets_right if right else self.meets_left
         return end if end is not None and meets and end.kind is kind else None
+
+
+def _is_step(end: End | None) -> bool:
+    return end is not None and end.kind is EndKind.STEP
