@@ -17,14 +17,12 @@ from xml.etree import ElementTree
 
 import httpx
 import pytest
-from weather import Service
+from weather import PATIENCE_SECONDS, ROOT, serving
 
-ROOT = Path(__file__).parents[2]
 BLOCKS = re.findall(r"```sh\n(.*?)```", (ROOT / "README.md").read_text(), re.DOTALL)
 OWN = {name: value for name, value in os.environ.items() if name != "DATABASE_URL" and not name.startswith("SERVICE_")}
 """The environment of somebody who has set nothing."""
 
-PATIENCE_SECONDS = 60
 CURL = argparse.ArgumentParser()
 CURL.add_argument("-s", action="store_true")
 CURL.add_argument("-X")
@@ -119,15 +117,11 @@ def test_a_service_of_ones_own_is_there_after_the_commands_to_run_it(tmp_path: P
         printed.append(subprocess.run(words, cwd=ROOT, env=environment, capture_output=True, text=True, check=True).stdout)
     key = printed[-1].splitlines()[-1]
     command = [word.replace("8000", "{port}") for word in shlex.split(serve)[2:]]
-    service = Service("", command, **environment)
-    try:
-        service.await_ready()
+    with serving("", command, **environment) as service:
         made = httpx.post(
             f"{service.url}/v1/projects", json={"name": "Invented house"}, headers={"Authorization": f"Bearer {key}"}
         )
         assert made.status_code == 201
-    finally:
-        service.end()
     assert key not in "".join(path.read_bytes().decode("latin-1") for path in tmp_path.rglob("*.sqlite*")), "it is kept hashed"
 
 
